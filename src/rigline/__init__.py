@@ -1,0 +1,1 @@
+"""Rigline reads a component list, checks the wiring and draws it."""

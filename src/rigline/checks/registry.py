@@ -1,0 +1,28 @@
+"""All rules: every module in `rules/` declares one `CHECK`; nothing else has to be edited to add one."""
+
+from __future__ import annotations
+
+import pkgutil
+from functools import cache
+from importlib import import_module
+
+from rigline.checks import rules
+from rigline.checks.check import Check
+
+
+@cache
+def all_checks() -> tuple[Check, ...]:
+    """Every rule, sorted by slug; a slug is the name of its file with dashes."""
+    found = {}
+    for module in pkgutil.iter_modules(rules.__path__):
+        check = import_module(f"{rules.__name__}.{module.name}").CHECK
+        if check.slug != module.name.replace("_", "-"):
+            raise ValueError(f"rules/{module.name}.py declares {check.slug}")
+        found[check.slug] = check
+    return tuple(found[slug] for slug in sorted(found))
+
+
+def why_of(check: Check) -> str:
+    """Why a rule matters: the docstring of its file."""
+    module = import_module(f"{rules.__name__}.{check.slug.replace('-', '_')}")
+    return str(module.__doc__).strip()

@@ -1,0 +1,1 @@
+"""One file per rule; its name is the rule's slug."""

@@ -1,0 +1,45 @@
+"""Numbered flags that tie a place on the drawing to a finding in the list.
+
+The shape says how severe the finding is, so that it can be read in grey and by the colour-blind; colour only adds.
+"""
+
+from __future__ import annotations
+
+from rigline.drawing.ink import Ink
+from rigline.drawing.symbol import POWER_MM, Circle, Point, Polyline, Stroke
+from rigline.layout.plan import Text
+
+FLAG_HALF_MM = 2.5
+"""No flag reaches further than this from its centre. Our own choice: two digits of 1.8 mm fit."""
+FLAG_SMALL_HALF_MM = 2.2
+"""The same for flags in lists. Our own choice."""
+NUMBER_MM = 1.8
+"""Height of the number. Source: ISO 3098 series (from memory)."""
+
+_OCTAGON = 0.4142
+"""Tangent of 22.5 degrees: half a side of an octagon over its half width."""
+
+
+def _outline(severity: str, x: float, y: float, half: float) -> Stroke:
+    """Octagon, diamond, circle or square round a point."""
+    if severity == "danger":
+        a, b = half * 0.9, half * 0.9 * _OCTAGON
+        around = ((b, -a), (a, -b), (a, b), (b, a), (-b, a), (-a, b), (-a, -b), (-b, -a))
+        return _polygon(x, y, around, "black")
+    if severity == "fault":
+        return _polygon(x, y, ((0.0, -half), (half, 0.0), (0.0, half), (-half, 0.0)), "white")
+    if severity == "question":
+        return Circle((x, y), half * 0.85, POWER_MM, "white")
+    side = half * 0.78
+    return _polygon(x, y, ((-side, -side), (side, -side), (side, side), (-side, side)), "white")
+
+
+def _polygon(x: float, y: float, around: tuple[Point, ...], fill: str) -> Polyline:
+    return Polyline(tuple((x + dx, y + dy) for dx, dy in around), POWER_MM, fill, closed=True)
+
+
+def flag_ink(number: int, severity: str, x: float, y: float, half: float = FLAG_HALF_MM) -> Ink:
+    """A flag with its number, centred on (x, y)."""
+    on = "white" if severity == "danger" else "black"
+    label = Text(x, y + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=True, color=on)
+    return Ink((_outline(severity, x, y, half),), (label,))

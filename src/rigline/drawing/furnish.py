@@ -1,0 +1,244 @@
+"""What is drawn round a one-line on every sheet, and the list sheets behind it when the strip can't hold it all.
+
+From left to right the strip holds the legend, the cautions and notes, the findings, and the title block. On small
+sheets the findings stand below the cautions. Whatever does not fit stands in full on a following sheet, and the strip
+says on which.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rigline.drawing.blocks import GAP_MM, Block, finding_block, fitting, in_columns, paragraph, stacked
+from rigline.drawing.frame import frame_and_zones
+from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
+from rigline.drawing.ink import Ink, gathered
+from rigline.drawing.legend import LEAST_COLUMN_MM, ROW_MM, Entry, entry_ink, legend_entries
+from rigline.drawing.symbol import POWER_MM, THIN_MM, Polyline
+from rigline.drawing.title_block import title_block
+from rigline.layout.plan import Sheet, SheetPlan, SheetSize
+from rigline.layout.sheet import Box, drawing_area, strip_box
+
+SMALL_MM = 1.8
+"""Height of headings, cautions and lists in the strip. Source: ISO 3098 series (from memory)."""
+LIST_MM = 2.5
+"""Height of lists on their own sheets. Source: ISO 3098 series (from memory)."""
+INSET_MM = 1.6
+"""From a line of the strip to what stands beside it. Our own choice."""
+LIST_COLUMN_MM = 118.0
+"""Least width of a column on a list sheet. Our own choice."""
+LIST_GAP_MM = 6.0
+"""Between those columns. Our own choice."""
+
+Part = tuple[str, tuple[Ink, ...]]
+
+
+@dataclass(frozen=True)
+class SheetFurniture:
+    """Everything round one sheet's drawing."""
+
+    number: int
+    count: int
+    description: str
+    parts: tuple[Part, ...]
+    """Name and ink of each."""
+
+
+@dataclass(frozen=True)
+class _Strip:
+    """The strip's parts from left to right; no findings box where they share the one for cautions."""
+
+    legend: Box
+    texts: Box
+    findings: Box | None
+    title: Box
+
+
+def _strip(size: SheetSize) -> _Strip:
+    """How wide each part is: our own choice, tried on full sheets."""
+    box = strip_box(size)
+    wide = size.width_mm > 350
+    title_mm, findings_mm, texts_mm = (140.0, 80.0, 62.0) if wide else (116.0, 0.0, 54.0)
+    x3 = box.x1_mm - title_mm
+    x2 = x3 - findings_mm
+    x1 = x2 - texts_mm
+    return _Strip(
+        legend=Box(box.x0_mm, box.y0_mm, x1, box.y1_mm),
+        texts=Box(x1, box.y0_mm, x2, box.y1_mm),
+        findings=Box(x2, box.y0_mm, x3, box.y1_mm) if wide else None,
+        title=Box(x3, box.y0_mm, box.x1_mm, box.y1_mm),
+    )
+
+
+def _inner(box: Box) -> Box:
+    return Box(box.x0_mm + INSET_MM, box.y0_mm + INSET_MM, box.x1_mm - INSET_MM, box.y1_mm - INSET_MM / 2)
+
+
+def _width(box: Box) -> float:
+    return box.x1_mm - box.x0_mm
+
+
+def _height(box: Box) -> float:
+    return box.y1_mm - box.y0_mm
+
+
+def _heading(text: str, room_mm: float, capital_mm: float = SMALL_MM) -> Block:
+    return paragraph(text, room_mm, capital_mm, bold=True)
+
+
+def _cautions(room_mm: float) -> list[Block]:
+    return [_heading("Cautions", room_mm), *(paragraph(caution, room_mm, SMALL_MM) for caution in CAUTIONS)]
+
+
+def _list(heading: str, items: list[Block], room_mm: float) -> list[Block]:
+    return [_heading(heading, room_mm), *items] if items else []
+
+
+def _begun(blocks: list[Block], height_mm: float) -> list[Block]:
+    """As many blocks as fit, unless only the heading does: alone it says nothing."""
+    kept = fitting(blocks, height_mm)
+    return blocks[:kept] if kept > 1 else []
+
+
+def _filled(
+    lists: dict[str, list[Block]], room_mm: float, height_mm: float, later: str
+) -> tuple[list[Block], set[str]]:
+    """As much of some lists as fits, a last line telling where they stand in full; and which of them did not fit."""
+    everything = [block for blocks in lists.values() for block in blocks]
+    if fitting(everything, height_mm) == len(everything):
+        return everything, set()
+    first, *others = (name for name, blocks in lists.items() if blocks)
+    for missing in (others, [first, *others]):
+        names = " and ".join(missing)
+        pointer = paragraph(f"{names.capitalize()}: see {later}", room_mm, SMALL_MM)
+        kept = _begun(lists[first], height_mm - pointer.height_mm)
+        if missing and (first in missing or len(kept) == len(lists[first])):
+            return [*kept, pointer], set(missing)
+    raise AssertionError("the pass with every list missing always returns")
+
+
+def _findings_of(sheet: Sheet, plan: SheetPlan, facts: Furniture) -> tuple[FindingLine, ...]:
+    """The findings flagged on a sheet; the first sheet also lists those that are flagged nowhere."""
+    here = {flag.number for flag in sheet.flags}
+    anywhere = {flag.number for other in plan.sheets for flag in other.flags}
+    first = sheet is plan.sheets[0]
+    return tuple(line for line in facts.findings if line.number in here or (first and line.number not in anywhere))
+
+
+@dataclass(frozen=True)
+class _Filling:
+    """What a strip shows, and which of its lists (legend, findings, notes) did not fit."""
+
+    ink: tuple[Ink, ...]
+    missing: frozenset[str]
+
+
+def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], bool]:
+    """Entries down the columns of a box; the last place tells where the rest stands."""
+    inner = _inner(box)
+    columns = max(1, int(_width(inner) // LEAST_COLUMN_MM))
+    heading = _heading("Legend", _width(inner))
+    rows = int((_height(inner) - heading.height_mm) // ROW_MM)
+    room, wide = columns * rows, _width(inner) / columns
+    fits = len(entries) <= room
+    shown = entries if fits else [*entries[: room - 1], Entry(Ink(), elsewhere)]
+    inks = [stacked([heading], inner.x0_mm, inner.y0_mm)] if entries else []
+    for i, entry in enumerate(shown):
+        x, y = inner.x0_mm + (i // rows) * wide, inner.y0_mm + heading.height_mm + (i % rows + 0.5) * ROW_MM
+        inks.extend(entry_ink(entry, x, y, wide - 1.0))
+    return inks, fits
+
+
+def _texts(strip: _Strip, findings: tuple[FindingLine, ...], facts: Furniture, later: str) -> tuple[Ink, set[str]]:
+    """Cautions, then notes and findings where there is room; and which of these did not fit."""
+    box = _inner(strip.texts)
+    beside = _inner(strip.findings) if strip.findings else None
+    room, room_f = _width(box), _width(beside or box)
+    cautions = _cautions(room)
+    left = _height(box) - sum(block.height_mm for block in cautions)
+    notes = {"notes": _list("Notes", [paragraph(note, room, SMALL_MM) for note in facts.notes], room)}
+    flagged = {"findings": _list("Findings", [finding_block(line, room_f, SMALL_MM) for line in findings], room_f)}
+    if beside is None:
+        shown, missing = _filled(flagged | notes, room, left, later)
+        return stacked([*cautions, *shown], box.x0_mm, box.y0_mm), missing
+    shown, missing = _filled(notes, room, left, later)
+    more, missing_f = _filled(flagged, room_f, _height(beside), later)
+    below = stacked([*cautions, *shown], box.x0_mm, box.y0_mm)
+    return below + stacked(more, beside.x0_mm, beside.y0_mm), missing | missing_f
+
+
+def _fill_strip(size: SheetSize, sheet: Sheet, plan: SheetPlan, facts: Furniture, style: str, color: bool) -> _Filling:
+    strip = _strip(size)
+    later = f"sheet {len(plan.sheets) + 1}"
+    legend, legend_fits = _legend(strip.legend, legend_entries((sheet,), style, color), f"see {later}")
+    texts, missing = _texts(strip, _findings_of(sheet, plan, facts), facts, later)
+    return _Filling((*legend, texts), frozenset(missing if legend_fits else {*missing, "legend"}))
+
+
+def _dividers(size: SheetSize) -> Ink:
+    strip, box = _strip(size), strip_box(size)
+    top = Polyline(((box.x0_mm, box.y0_mm), (box.x1_mm, box.y0_mm)), POWER_MM)
+    edges = [strip.texts.x0_mm, *([strip.findings.x0_mm] if strip.findings else [])]
+    return Ink((top, *(Polyline(((x, box.y0_mm), (x, box.y1_mm)), THIN_MM) for x in edges)))
+
+
+def _legend_blocks(entries: list[Entry], room_mm: float) -> list[Block]:
+    """The legend as blocks of a list, two entries to a row."""
+    half = room_mm / 2
+    blocks = []
+    for i in range(0, len(entries), 2):
+        inks = [ink for j, entry in enumerate(entries[i : i + 2]) for ink in entry_ink(entry, j * half, 2.6, half)]
+        blocks.append(Block(gathered(inks), ROW_MM + GAP_MM))
+    return blocks
+
+
+def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_Filling]) -> list[Ink]:
+    """The lists that some strip could not hold, in full, as many sheets of them as it takes."""
+    area = drawing_area(plan.size)
+    count = max(1, int((_width(area) + LIST_GAP_MM) // (LIST_COLUMN_MM + LIST_GAP_MM)))
+    room = (_width(area) - (count - 1) * LIST_GAP_MM) / count
+    missing = frozenset[str]().union(*(filling.missing for filling in fillings))
+    blocks: list[Block] = []
+    if "findings" in missing:
+        items = [finding_block(line, room, LIST_MM) for line in facts.findings]
+        blocks += [_heading("Findings", room, LIST_MM), *items]
+    if "notes" in missing:
+        blocks += [_heading("Notes", room, LIST_MM), *(paragraph(note, room, LIST_MM) for note in facts.notes)]
+    if "legend" in missing:
+        entries = legend_entries(plan.sheets, style, False)
+        blocks += [_heading("Legend", room, LIST_MM), *_legend_blocks(entries, room)]
+    columns = in_columns(blocks, _height(area))
+    pages: Iterable[list[list[Block]]] = (columns[i : i + count] for i in range(0, len(columns), count))
+    pitch = room + LIST_GAP_MM
+    return [
+        gathered(stacked(column, area.x0_mm + i * pitch, area.y0_mm) for i, column in enumerate(page)) for page in pages
+    ]
+
+
+def _description(facts: Furniture, number: int, count: int) -> str:
+    result = f" Result of the check: {facts.result}." if facts.result else ""
+    return f"One-line diagram, sheet {number} of {count}. {STATUS}.{result}"
+
+
+def furnish(plan: SheetPlan, facts: Furniture, style: str, color: bool) -> list[tuple[Sheet, SheetFurniture]]:
+    """Every sheet with what is drawn round it, and behind them empty sheets that carry lists."""
+    size, frame = plan.size, (frame_and_zones(plan.size), _dividers(plan.size))
+    fillings = [_fill_strip(size, sheet, plan, facts, style, color) for sheet in plan.sheets]
+    lists = _list_sheets(plan, facts, style, fillings)
+    count = len(plan.sheets) + len(lists)
+    strip = _strip(size)
+    cautions = stacked(_cautions(_width(_inner(strip.texts))), _inner(strip.texts).x0_mm, _inner(strip.texts).y0_mm)
+    done = []
+    for i in range(count):
+        listed = i >= len(plan.sheets)
+        sheet = Sheet(i + 1) if listed else plan.sheets[i]
+        words: tuple[Ink, ...] = (lists[i - len(plan.sheets)], cautions) if listed else fillings[i].ink
+        block = title_block(strip.title, facts, i + 1, count)
+        parts: tuple[Part, ...] = (
+            ("Frame", frame),
+            ("Legend, cautions and findings", words),
+            ("Title block", (block,)),
+        )
+        done.append((sheet, SheetFurniture(i + 1, count, _description(facts, i + 1, count), parts)))
+    return done

@@ -1,0 +1,49 @@
+"""What is written round the drawing: the facts for the title block, the findings, the notes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class FindingLine:
+    """A finding as the list on the sheet shows it."""
+
+    number: int
+    """As on its flag."""
+    severity: str
+    """danger | fault | question | advice"""
+    text: str
+
+
+@dataclass(frozen=True)
+class Furniture:
+    """Everything a sheet says about itself. What is not known is an empty text.
+
+    The fields are those of ISO 7200 (from memory) and what a checker of a plan asks for.
+    """
+
+    title: str
+    revision: str = ""
+    date: str = ""
+    """As the spec gives it, never from the clock."""
+    author: str = ""
+    profile: str = ""
+    edition: str = ""
+    spec_name: str = ""
+    spec_hash: str = ""
+    voltages: str = ""
+    result: str = ""
+    """Result of the check, in words."""
+    findings: tuple[FindingLine, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+DOCUMENT_TYPE = "One-line diagram"
+STATUS = "Plan only — not for construction until checked"
+CAUTIONS = (
+    "Plan only. Local codes and a licensed electrician decide.",
+    "AC wiring is work for a licensed electrician.",
+    "A shorted battery delivers thousands of amperes: disconnect it before any work.",
+)
+"""Stand on every sheet."""

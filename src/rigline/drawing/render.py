@@ -1,0 +1,350 @@
+"""From ink to SVG, through schemdraw.
+
+This is the only module that knows the drawing library. One drawing unit is one millimetre and one unit of the viewBox,
+so the numbers in the file are the numbers of the plan. Every component and every wire is a group of its own: schemdraw
+draws into a group that it is handed as its canvas. A last pass makes the bytes canonical: the same plan always gives
+the same file.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from itertools import groupby
+from typing import cast
+from xml.etree import ElementTree
+
+import schemdraw
+from schemdraw.elements import Element
+from schemdraw.segments import Segment, SegmentArc, SegmentCircle, SegmentPoly, SegmentText, SegmentType
+from schemdraw.transform import Transform
+from schemdraw.types import XY, BBox, Halign, Linestyle
+from schemdraw.util import Point
+
+from rigline.drawing.flags import flag_ink
+from rigline.drawing.furnish import SheetFurniture, furnish
+from rigline.drawing.furniture import Furniture
+from rigline.drawing.ink import Ink, Placing, gathered, glyph_text, symbol_ink
+from rigline.drawing.symbol import Arc, Box, Circle, Polyline, Stroke
+from rigline.drawing.symbols import symbol_for
+from rigline.drawing.wires import bar_ink, dot_ink, frame_ink, wire_ink
+from rigline.layout.plan import Flag, PlacedSymbol, Sheet, SheetPlan, SheetSize, Text
+from rigline.layout.text import em_mm, printable
+
+FONT_FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
+"""One class of widths on every system; the first one ships with the package."""
+DECIMALS = 3
+"""Coordinates are written to a micrometre."""
+SEVERITY_COLORS = {"danger": "#C00000", "fault": "#C00000", "question": "#0072B2", "advice": "black"}
+"""Colours of flags when colour is asked for; the shape says the same. Contrast on white at least 4.5 : 1."""
+
+schemdraw.use("svg")
+# With a mathematics package beside it, schemdraw would write outlines instead of text.
+schemdraw.svgconfig.text = "text"
+
+
+class _Page(schemdraw.Drawing):
+    """A drawing whose page is set by us: measuring what stands on it would cost most of the time."""
+
+    def get_bbox(self) -> BBox:
+        return BBox(0.0, 0.0, 1.0, 1.0)
+
+
+class _Still(Transform):
+    """No transformation: ink stands at its final place, and turning every point by nothing takes a third of the time."""
+
+    def transform(self, pt: XY) -> Point:
+        return Point(pt)
+
+
+_STILL = _Still(0.0, (0.0, 0.0))
+
+
+class _Group(Element):  # type: ignore[no-untyped-call]
+    """One schemdraw element made of the strokes and texts of one piece of ink."""
+
+    def __init__(self, segments: list[SegmentType]) -> None:
+        super().__init__()
+        self.segments = segments
+
+    def get_bbox(self, transform: bool = False, includetext: bool = True) -> BBox:
+        return BBox(0.0, 0.0, 1.0, 1.0)
+
+
+_HALIGN: dict[str, Halign] = {"start": "left", "middle": "center", "end": "right"}
+
+
+def _up(point: tuple[float, float]) -> tuple[float, float]:
+    """A point of the sheet as schemdraw counts, y upwards."""
+    return (point[0], -point[1])
+
+
+def _dash(lengths_mm: tuple[float, ...]) -> Linestyle:
+    """A pattern in numbers, which schemdraw passes on although its type names four patterns only."""
+    return cast(Linestyle, ",".join(f"{length:g}" for length in lengths_mm) or "-")
+
+
+def _fill(fill: str, color: str) -> str:
+    return color if fill == "black" else fill
+
+
+def _segment(stroke: Stroke, color: str, z: int) -> SegmentType:
+    """A stroke as a schemdraw segment. Strokes keep their order: a later one covers an earlier one."""
+    if isinstance(stroke, Box):
+        (x0, y0), (x1, y1) = stroke.start, stroke.end
+        corners = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+        return _segment(Polyline(corners, stroke.width_mm, stroke.fill, closed=True), color, z)
+    if isinstance(stroke, Circle):
+        fill = _fill(stroke.fill, color)
+        return SegmentCircle(_up(stroke.center), stroke.radius_mm, color, stroke.width_mm, fill=fill, zorder=z)
+    if isinstance(stroke, Arc):
+        across = 2 * stroke.radius_mm
+        return SegmentArc(
+            _up(stroke.center),
+            across,
+            across,
+            theta1=-stroke.end_deg,
+            theta2=-stroke.start_deg,
+            color=color,
+            lw=stroke.width_mm,
+            ls=_dash(stroke.dash_mm),
+            fill="none",
+            zorder=z,
+        )
+    if isinstance(stroke, Polyline):
+        return _line_segment(stroke, color, z)
+    return _text_segment(glyph_text(stroke), z)
+
+
+def _line_segment(line: Polyline, color: str, z: int) -> SegmentType:
+    points = [_up(point) for point in line.points]
+    if line.closed:
+        return SegmentPoly(
+            points,
+            color=color,
+            fill=_fill(line.fill, color),
+            lw=line.width_mm,
+            ls=_dash(line.dash_mm),
+            capstyle="butt",
+            joinstyle="miter",
+            zorder=z,
+        )
+    return Segment(
+        points, color, line.width_mm, _dash(line.dash_mm), capstyle="butt", joinstyle="miter", fill="none", zorder=z
+    )
+
+
+def _text_segment(text: Text, z: int) -> SegmentType:
+    """One line of text on its baseline: the only alignment on which all viewers agree."""
+    # schemdraw reads its labels as XML and takes what stands between two dollars for a formula.
+    label = printable(text.text).replace("&", "&amp;").replace("<", "&lt;").replace("$", "&#36;")
+    return SegmentText(
+        _up((text.x_mm, text.y_mm)),
+        label,
+        align=(_HALIGN[text.anchor], "base"),
+        rotation=text.turn_deg,
+        color=text.color,
+        fontsize=em_mm(text.capital_mm),
+        font=FONT_FAMILY,
+        zorder=z,
+    )
+
+
+_LIFT = (math.nan, math.nan)
+"""A point at which schemdraw lifts the pen."""
+
+
+def _joined(strokes: Iterable[Stroke]) -> list[Stroke]:
+    """Neighbouring open lines of one style as a single path: most of the time goes by the number of segments."""
+    joined: list[Stroke] = []
+    for stroke in strokes:
+        last = joined[-1] if joined else None
+        if (
+            isinstance(stroke, Polyline)
+            and isinstance(last, Polyline)
+            and not stroke.closed
+            and not last.closed
+            and (stroke.width_mm, stroke.dash_mm) == (last.width_mm, last.dash_mm)
+        ):
+            joined[-1] = replace(last, points=(*last.points, _LIFT, *stroke.points))
+        else:
+            joined.append(stroke)
+    return joined
+
+
+def _draw(group: ElementTree.Element, ink: Ink) -> None:
+    """Adds ink to a group. The group must have a child already, or schemdraw takes it for no canvas at all."""
+    texts = [text for text in ink.texts if printable(text.text)]
+    segments = [_segment(stroke, ink.color, z) for z, stroke in enumerate(_joined(ink.strokes))]
+    segments += [_text_segment(text, len(segments) + z) for z, text in enumerate(texts)]
+    if not segments:
+        return
+    # One inch per 72 units: schemdraw's point becomes the unit of the viewBox, which is a millimetre.
+    page = _Page(canvas=group, show=False, inches_per_unit=1 / 72)
+    page.add(_Group(segments)).transform = _STILL
+    page.draw(show=False).getsvg()
+    drawn = group.findall("text")[-len(texts) :] if texts else []
+    for shown, text in zip(drawn, texts, strict=True):
+        if text.bold:
+            shown.set("font-weight", "bold")
+
+
+class _Ids:
+    """Names that are valid and unique in all sheets of a drawing, even when they stand in one page."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def take(self, wanted: str) -> str:
+        """The wanted name with every unsafe character replaced; numbered if it was used before."""
+        safe = re.sub(r"[^A-Za-z0-9_.-]", "_", wanted)
+        safe = safe if re.match(r"[A-Za-z_]", safe) else f"_{safe}"
+        name, count = safe, 1
+        while name in self._taken:
+            count += 1
+            name = f"{safe}-{count}"
+        self._taken.add(name)
+        return name
+
+
+def _group(parent: ElementTree.Element, kind: str, title: str, **attributes: str) -> ElementTree.Element:
+    """A group with a tooltip and the same words for those who listen."""
+    group = ElementTree.SubElement(parent, "g", {"class": kind, "role": "img"})
+    group.set("aria-label", printable(title))
+    for name, value in attributes.items():
+        group.set(name.replace("_", "-"), printable(value))
+    ElementTree.SubElement(group, "title").text = printable(title)
+    return group
+
+
+def _symbol(placed: PlacedSymbol, style: str) -> Ink:
+    ink = symbol_ink(symbol_for(placed.kind, style), Placing(placed.x_mm, placed.y_mm, placed.turn_deg), placed.later)
+    return ink + Ink(texts=placed.texts)
+
+
+def _flag(flag: Flag, color: bool) -> Ink:
+    ink = flag_ink(flag.number, flag.severity, flag.x_mm, flag.y_mm)
+    return Ink(ink.strokes, ink.texts, SEVERITY_COLORS[flag.severity] if color else "black")
+
+
+def _draw_sheet(root: ElementTree.Element, sheet: Sheet, style: str, color: bool, ids: _Ids) -> None:
+    """What the layout placed, from the back to the front."""
+    if sheet.frames:
+        _draw(_group(root, "places", "Places"), gathered(frame_ink(frame) for frame in sheet.frames))
+    for wire in sheet.wires:
+        group = _group(root, "wire", wire.title or wire.id, id=ids.take(wire.id), data_run=wire.run, data_id=wire.id)
+        _draw(group, wire_ink(wire, color))
+    for bar in sheet.bars:
+        _draw(_component(root, bar.id, bar.kind, bar.title, ids), bar_ink(bar))
+    if sheet.dots:
+        _draw(_group(root, "joints", "Joints"), gathered(dot_ink(dot) for dot in sheet.dots))
+    for placed in sheet.symbols:
+        _draw(_component(root, placed.id, placed.kind, placed.title, ids), _symbol(placed, style))
+    if sheet.texts:
+        _draw(_group(root, "references", "References"), Ink(texts=sheet.texts))
+    for flag in sheet.flags:
+        group = _group(root, "flag", f"Finding {flag.number}, {flag.severity}", data_finding=str(flag.number))
+        _draw(group, _flag(flag, color))
+
+
+def _component(root: ElementTree.Element, name: str, kind: str, title: str, ids: _Ids) -> ElementTree.Element:
+    return _group(root, "component", title or f"{name}, {kind}", id=ids.take(name), data_id=name, data_kind=kind)
+
+
+def _root(size: SheetSize, title: str, description: str) -> ElementTree.Element:
+    """An empty white sheet, true to scale."""
+    width, height = f"{size.width_mm:g}", f"{size.height_mm:g}"
+    root = ElementTree.Element("svg", {"xmlns": "http://www.w3.org/2000/svg", "width": f"{width}mm"})
+    root.attrib |= {"height": f"{height}mm", "viewBox": f"0 0 {width} {height}", "role": "graphics-document"}
+    ElementTree.SubElement(root, "title").text = printable(title)
+    ElementTree.SubElement(root, "desc").text = printable(description)
+    ElementTree.SubElement(root, "rect", {"width": width, "height": height, "fill": "white"})
+    return root
+
+
+_ORDER = ("xmlns", "id", "class", "role", "width", "height", "viewBox", "x", "y", "cx", "cy", "r", "d", "points")
+_NUMBERED = {"x", "y", "cx", "cy", "r", "rx", "ry", "d", "points", "transform", "font-size", "stroke-width"}
+_NUMBER = re.compile(r"-?\d+\.\d+(?:e[+-]?\d+)?|-?\d+e[+-]?\d+")
+_DEFAULTS = {("stroke-dasharray", "-"), ("stroke-linecap", "butt"), ("stroke-linejoin", "miter"), ("fill", "None")}
+"""What schemdraw writes although it is the rule, or no rule at all."""
+
+
+def _rounded(match: re.Match[str]) -> str:
+    text = f"{float(match.group()):.{DECIMALS}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _flattened(text: ElementTree.Element) -> None:
+    """One line needs no inner span: its baseline goes to the text itself."""
+    span = text.find("tspan")
+    if span is not None:
+        text.set("y", str(float(text.get("y", "0")) + float(span.get("dy", "0"))))
+        text.text = "".join(span.itertext())
+        text.remove(span)
+    text.attrib.pop("dominant-baseline", None)
+    if text.get("text-anchor") == "start":
+        del text.attrib["text-anchor"]
+
+
+def _canonical(root: ElementTree.Element) -> str:
+    """The file's text: styles as attributes, three decimals, attributes in a fixed order."""
+    for element in root.iter():
+        if element.tag == "text":
+            _flattened(element)
+        declarations = (item.split(":", 1) for item in element.attrib.pop("style", "").split(";") if item)
+        for name, value in declarations:
+            if (name, value) not in _DEFAULTS:
+                element.set(name, value)
+        ordered = sorted(element.attrib.items(), key=lambda item: (_rank(item[0]), item[0]))
+        element.attrib.clear()
+        for name, value in ordered:
+            element.set(name, _NUMBER.sub(_rounded, value).strip() if name in _NUMBERED else value)
+    ElementTree.indent(root, space=" ")
+    return ElementTree.tostring(root, encoding="unicode") + "\n"
+
+
+def _rank(attribute: str) -> int:
+    return _ORDER.index(attribute) if attribute in _ORDER else len(_ORDER)
+
+
+def render_ink(size: SheetSize, title: str, description: str, parts: Iterable[tuple[str, Ink]]) -> str:
+    """A sheet of named pieces of ink, for drawings that aren't one-lines."""
+    root = _root(size, title, description)
+    for name, ink in parts:
+        _draw(_group(root, "part", name), ink)
+    return _canonical(root)
+
+
+def render_sheets(plan: SheetPlan, furniture: Furniture, style: str = "iec", color: bool = False) -> list[str]:
+    """All sheets of a drawing as SVG, true to scale, one text per sheet.
+
+    Args:
+        style: iec or ieee, the set of symbols.
+        color: Adds colour to AC, bonds, sense leads and flags. Nothing is told by colour alone.
+    """
+    ids = _Ids()
+    return [
+        _sheet_svg(plan.size, sheet, decoration, furniture, style, color, ids)
+        for sheet, decoration in furnish(plan, furniture, style, color)
+    ]
+
+
+def _sheet_svg(
+    size: SheetSize,
+    sheet: Sheet,
+    decoration: SheetFurniture,
+    furniture: Furniture,
+    style: str,
+    color: bool,
+    ids: _Ids,
+) -> str:
+    title = f"{furniture.title}, sheet {decoration.number} of {decoration.count}"
+    root = _root(size, title, decoration.description)
+    _draw_sheet(root, sheet, style, color, ids)
+    for name, inks in decoration.parts:
+        group = _group(root, "furniture", name)
+        for _, same in groupby(inks, key=lambda ink: ink.color):
+            _draw(group, gathered(same))
+    return _canonical(root)

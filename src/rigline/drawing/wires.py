@@ -1,0 +1,77 @@
+"""Ink of what the layout placed: wires with their conductor marks, bars, joints and boundaries."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from rigline.drawing.ink import Ink
+from rigline.drawing.lines import LINE_STYLES, wire_style
+from rigline.drawing.symbol import BAR_MM, THIN_MM, Circle, Point, Polyline, Stroke
+from rigline.layout.plan import Dot, Frame, PlacedBar, PlacedWire, Text
+
+DOT_RADIUS_MM = 1.0
+"""Joint on a bar: clearly wider than the bar. Our own choice."""
+SLASH_MM = 1.3
+"""Reach of a conductor mark on either side of the line. Our own choice."""
+SLASH_PITCH_MM = 1.2
+"""Distance between conductor marks. Our own choice."""
+MOST_SLASHES = 3
+"""More conductors than this are one mark and a figure. Source: IEC 61082-1, 7.1.3.6 allows both."""
+FIGURE_MM = 1.8
+"""Height of that figure. Source: ISO 3098 series (from memory)."""
+
+
+def _runs_upright(points: tuple[Point, ...], at: Point) -> bool:
+    """Whether the piece of the line that passes through a point is vertical."""
+    for (x0, y0), (x1, y1) in pairwise(points):
+        within = min(x0, x1) <= at[0] <= max(x0, x1) and min(y0, y1) <= at[1] <= max(y0, y1)
+        if within and (x0, y0) != (x1, y1):
+            return x0 == x1
+    return True
+
+
+def slash_ink(at: Point, conductors: int, upright: bool) -> Ink:
+    """One short oblique stroke for each conductor; from four on, one stroke and a figure."""
+    count = conductors if conductors <= MOST_SLASHES else 1
+    strokes: list[Stroke] = []
+    for i in range(count):
+        along = (i - (count - 1) / 2) * SLASH_PITCH_MM
+        x, y = (at[0], at[1] + along) if upright else (at[0] + along, at[1])
+        strokes.append(Polyline(((x - SLASH_MM, y + SLASH_MM), (x + SLASH_MM, y - SLASH_MM)), THIN_MM))
+    if conductors <= MOST_SLASHES:
+        return Ink(tuple(strokes))
+    figure = Text(at[0] + SLASH_MM + 0.5, at[1] - SLASH_MM, str(conductors), FIGURE_MM)
+    return Ink(tuple(strokes), (figure,))
+
+
+def wire_ink(wire: PlacedWire, color: bool = False) -> Ink:
+    """A wire's line, its conductor marks and its tag."""
+    style = wire_style(wire.kind, wire.later)
+    line = Ink((Polyline(wire.points, style.width_mm, dash_mm=style.dash_mm),), wire.texts)
+    if wire.slashes is not None:
+        line += slash_ink(wire.slashes, wire.conductors, _runs_upright(wire.points, wire.slashes))
+    return Ink(line.strokes, line.texts, style.color if color else "black")
+
+
+def bar_ink(bar: PlacedBar) -> Ink:
+    """A bus as a thick bar; one that is planned for later is broken."""
+    ends = ((bar.x0_mm, bar.y_mm), (bar.x1_mm, bar.y_mm))
+    dash = LINE_STYLES["later"].dash_mm if bar.later else ()
+    return Ink((Polyline(ends, BAR_MM, dash_mm=dash),), bar.texts)
+
+
+def dot_ink(dot: Dot) -> Ink:
+    """A joint."""
+    return Ink((Circle((dot.x_mm, dot.y_mm), DOT_RADIUS_MM, THIN_MM, "black"),))
+
+
+def frame_ink(frame: Frame) -> Ink:
+    """The boundary of a place, with its name."""
+    style = LINE_STYLES["place"]
+    corners = (
+        (frame.x0_mm, frame.y0_mm),
+        (frame.x1_mm, frame.y0_mm),
+        (frame.x1_mm, frame.y1_mm),
+        (frame.x0_mm, frame.y1_mm),
+    )
+    return Ink((Polyline(corners, style.width_mm, closed=True, dash_mm=style.dash_mm),), (frame.text,))

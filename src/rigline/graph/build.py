@@ -1,0 +1,114 @@
+"""The pole-level graph of a system on networkx, with one typed payload per node and per edge."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import networkx as nx
+
+from rigline.graph.links import Link, all_links
+from rigline.kinds import Component
+from rigline.model.system import Conductor, Node, Segment, System
+
+_PAYLOAD = "payload"
+Edge = Conductor | Link
+
+
+@dataclass(frozen=True)
+class SystemGraph:
+    """A system's nodes joined by conductors and links."""
+
+    system: System
+    graph: nx.MultiGraph[Node]
+    conductors: tuple[Conductor, ...]
+    links: tuple[Link, ...]
+
+    def component_at(self, node: Node) -> Component:
+        """The component that a node is a pole of."""
+        component = self.graph.nodes[node][_PAYLOAD]
+        assert isinstance(component, Component)
+        return component
+
+    @cached_property
+    def _adjacency(self) -> dict[Node, list[tuple[Edge, Node]]]:
+        return {
+            node: sorted(
+                ((data[_PAYLOAD], other) for other, edges in joined.items() for data in edges.values()),
+                key=lambda pair: pair[0].id,
+            )
+            for node, joined in self.graph.adjacency()
+        }
+
+    def edges_at(self, node: Node) -> list[tuple[Edge, Node]]:
+        """Every conductor and link at a node with the node at its other end, sorted by id."""
+        return self._adjacency.get(node, [])
+
+    def conductors_at(self, node: Node) -> list[Conductor]:
+        """The conductors that land on a node."""
+        return [edge for edge, _ in self.edges_at(node) if isinstance(edge, Conductor)]
+
+    def nodes_of(self, component: str) -> list[Node]:
+        """The nodes of a component that conductors reach, sorted."""
+        return sorted(node for node in self.graph if node.component == component)
+
+    def reach(self, start: Node, passes: Callable[[Edge, Node], bool]) -> set[Node]:
+        """Every node that is reached from one along edges that `passes` lets through (edge, node it is left from)."""
+        seen, queue = {start}, [start]
+        while queue:
+            node = queue.pop()
+            for edge, other in self.edges_at(node):
+                if other not in seen and passes(edge, node):
+                    seen.add(other)
+                    queue.append(other)
+        return seen
+
+    def nets(self, passes: Callable[[Edge], bool]) -> list[frozenset[Node]]:
+        """Connected groups of nodes over the edges that `passes` lets through, each sorted by its smallest node."""
+        kept: nx.Graph[Node] = nx.Graph()
+        kept.add_nodes_from(self.graph)
+        kept.add_edges_from((a, b) for a, b, data in self.graph.edges(data=_PAYLOAD) if passes(data))
+        return sorted((frozenset(group) for group in nx.connected_components(kept)), key=min)
+
+    def edges(self) -> Iterator[Edge]:
+        """All conductors, then all links."""
+        yield from self.conductors
+        yield from self.links
+
+
+def build_graph(system: System) -> SystemGraph:
+    """The pole-level graph: every conductor, and every way through a component between the poles in use."""
+    conductors = tuple(conductor for segment in system.segments for conductor in segment.conductors)
+    nodes: dict[str, set[Node]] = defaultdict(set)
+    for conductor in conductors:
+        for node in (conductor.a, conductor.b):
+            nodes[node.component].add(node)
+    links = all_links(system.components, {id: frozenset(found) for id, found in nodes.items()})
+    graph: nx.MultiGraph[Node] = nx.MultiGraph()
+    for id in sorted(nodes):
+        for node in sorted(nodes[id]):
+            graph.add_node(node, **{_PAYLOAD: system.components[id]})
+    _add_edges(graph, [*conductors, *links])
+    return SystemGraph(system, graph, conductors, links)
+
+
+def _add_edges(graph: nx.MultiGraph[Node], edges: Iterable[Edge]) -> None:
+    for edge in edges:
+        graph.add_edge(edge.a, edge.b, key=edge.id, **{_PAYLOAD: edge})
+
+
+def component_graph(system: System) -> nx.MultiGraph[str]:
+    """Components joined by the segments of runs: what a one-line shows."""
+    graph: nx.MultiGraph[str] = nx.MultiGraph()
+    for id, component in system.components.items():
+        graph.add_node(id, **{_PAYLOAD: component})
+    for segment in system.segments:
+        graph.add_edge(segment.start.component, segment.end.component, key=segment.id, **{_PAYLOAD: segment})
+    return graph
+
+
+def segments_between(graph: nx.MultiGraph[str]) -> list[Segment]:
+    """The segments of a component graph, sorted by id."""
+    return sorted((data for _, _, data in graph.edges(data=_PAYLOAD)), key=lambda segment: segment.id)

@@ -1,0 +1,225 @@
+"""What stands in line: fuses, breakers, switches, relays, selectors, and other things that current passes through."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from rigline.kinds.base import IN_OUT, Breaks, Component, Role, Terminal
+
+FuseStyle = Literal["class-t", "terminal", "anl", "bolt-down", "blade", "cartridge", "gpv"]
+BreakerStyle = Literal["thermal", "magnetic", "thermal-magnetic"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class InLine(Component):
+    """Fields of everything that current passes through."""
+
+    role: ClassVar[Role] = "inline"
+    terminals: ClassVar[tuple[Terminal, ...]] = IN_OUT
+    breaks: ClassVar[Breaks] = "hot"
+
+    rating_a: float | None = None
+    """Continuous rating."""
+    voltage_v: float | None = None
+    """Largest voltage it may be used at."""
+    poles: int | None = None
+    """Conductors it interrupts together."""
+    interlock: str | None = None
+    """Name of the interlock that lets only one of its members close."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Overcurrent(InLine):
+    """Fields of fuses and breakers."""
+
+    protects: ClassVar[bool] = True
+
+    interrupting_a: float | None = None
+    """Largest short-circuit current it can open."""
+    dc_rated: bool | None = None
+    """Whether it is rated for DC."""
+    auto_reset: bool | None = None
+    """Whether it closes again by itself."""
+    on_post: bool | None = None
+    """Whether it sits on the battery post itself."""
+    full_duty: bool | None = None
+    """Whether it is listed for 100 % continuous duty."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fuse(Overcurrent):
+    """A fuse with its holder."""
+
+    kind: ClassVar[str] = "fuse"
+    title: ClassVar[str] = "fuse"
+
+    style: FuseStyle | None = None
+    """Family of the fuse."""
+    slow: bool | None = None
+    """Whether it is time-delay."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Breaker(Overcurrent):
+    """A circuit breaker."""
+
+    kind: ClassVar[str] = "breaker"
+    title: ClassVar[str] = "breaker"
+
+    style: BreakerStyle | None = None
+    """How it trips."""
+    polarised: bool | None = None
+    """Whether it opens current in one direction only."""
+    residual_a: float | None = None
+    """Rated residual current, if it is also a residual-current device."""
+    gfci: bool | None = None
+    """Whether it also protects against shock (class A)."""
+    hold_down: bool | None = None
+    """Whether it is fastened against pulling out while backfed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Switch(InLine):
+    """A switch or isolator worked by hand."""
+
+    kind: ClassVar[str] = "switch"
+    title: ClassVar[str] = "switch"
+
+    positions: int | None = None
+    """Positions."""
+    brake: bool | None = None
+    """Whether it stops a turbine by shorting it."""
+    normally: Literal["closed", "open"] | None = None
+    """Its usual state."""
+    accessible: bool | None = None
+    """Whether it can be reached at once."""
+    cranking_a: float | None = None
+    """Current it stands while an engine is cranked."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Selector(InLine):
+    """A switch that joins one or two inputs to a common terminal (1-2-both)."""
+
+    kind: ClassVar[str] = "selector"
+    title: ClassVar[str] = "selector switch"
+    terminals: ClassVar[tuple[Terminal, ...]] = (
+        Terminal("1", "any", "in"),
+        Terminal("2", "any", "in"),
+        Terminal("common", "any", "out"),
+    )
+
+    positions: str | None = None
+    """Positions, as in 1-2-both."""
+    field_disconnect: bool | None = None
+    """Whether it opens an alternator's field first."""
+    cranking_a: float | None = None
+    """Current it stands while an engine is cranked."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Relay(InLine):
+    """A relay, contactor, combiner or remote cut-off."""
+
+    kind: ClassVar[str] = "relay"
+    title: ClassVar[str] = "relay"
+    terminals: ClassVar[tuple[Terminal, ...]] = (
+        Terminal("a", "any", "both"),
+        Terminal("b", "any", "both"),
+        Terminal("coil", "control"),
+    )
+
+    type: Literal["combiner", "isolator", "cut-off"] | None = None
+    """What it is for."""
+    trigger: Literal["ignition", "alternator", "voltage"] | None = None
+    """What closes it."""
+    normally: Literal["closed", "open"] | None = None
+    """Its state without its coil."""
+    cranking_a: float | None = None
+    """Current it stands while an engine is cranked."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Connector(InLine):
+    """A plug and socket, or a pin of one."""
+
+    kind: ClassVar[str] = "connector"
+    title: ClassVar[str] = "connector"
+    breaks: ClassVar[Breaks] = "all"
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiodeIsolator(InLine):
+    """Diodes that let current pass from the input to each output only."""
+
+    kind: ClassVar[str] = "diode-isolator"
+    title: ClassVar[str] = "diode isolator"
+    terminals: ClassVar[tuple[Terminal, ...]] = (
+        Terminal("in", "dc", "in"),
+        Terminal("a", "dc", "out"),
+        Terminal("b", "dc", "out"),
+    )
+
+    drop_v: float | None = None
+    """Forward voltage."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class TransferSwitch(InLine):
+    """A switch that joins one of two AC sources to its output."""
+
+    kind: ClassVar[str] = "transfer-switch"
+    title: ClassVar[str] = "transfer switch"
+    terminals: ClassVar[tuple[Terminal, ...]] = (
+        Terminal("a", "ac", "in"),
+        Terminal("b", "ac", "in"),
+        Terminal("out", "ac", "out"),
+    )
+
+    switches_neutral: bool | None = None
+    """Whether it switches the neutral too."""
+    automatic: bool | None = None
+    """Whether it changes over by itself."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rcd(InLine):
+    """A residual-current device (ground-fault protection of a whole circuit)."""
+
+    kind: ClassVar[str] = "rcd"
+    title: ClassVar[str] = "residual-current device"
+    terminals: ClassVar[tuple[Terminal, ...]] = (Terminal("in", "ac", "in"), Terminal("out", "ac", "out"))
+
+    residual_a: float | None = None
+    """Rated residual current."""
+    overcurrent_a: float | None = None
+    """Rating of an overcurrent trip in the same device."""
+    type: str | None = None
+    """Type, as in A or B."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shunt(InLine):
+    """A measuring shunt; it stands in the negative and protects nothing."""
+
+    kind: ClassVar[str] = "shunt"
+    title: ClassVar[str] = "shunt"
+    terminals: ClassVar[tuple[Terminal, ...]] = (
+        Terminal("battery", "dc", "in"),
+        Terminal("load", "dc", "out"),
+        Terminal("sense", "control"),
+    )
+    breaks: ClassVar[Breaks] = "negative"
+
+
+@dataclass(frozen=True, kw_only=True)
+class GalvanicIsolator(InLine):
+    """A device in a boat's shore earth that stops galvanic current."""
+
+    kind: ClassVar[str] = "galvanic-isolator"
+    title: ClassVar[str] = "galvanic isolator"
+    breaks: ClassVar[Breaks] = "earth"
+
+    fail_safe: bool | None = None
+    """Whether it stays conducting when it fails."""

@@ -1,0 +1,93 @@
+"""Where wires meet: bars, fuse blocks, panels, junctions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from rigline.kinds.base import Component, Role, Terminal
+from rigline.kinds.sources import NeutralBond
+
+
+@dataclass(frozen=True, kw_only=True)
+class DcBus(Component):
+    """Fields of DC distribution points."""
+
+    role: ClassVar[Role] = "bus"
+
+    rating_a: float | None = None
+    """Continuous rating."""
+    pole: Literal["pair", "positive", "negative"] = "pair"
+    """Whether it has a bar for each pole, or is one bar."""
+    ways: int | None = None
+    """Places for circuits."""
+    voltage_v: float | None = None
+    """Nominal voltage."""
+    covered: bool | None = None
+    """Whether live parts are covered."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Busbar(DcBus):
+    """A bar (or pair of bars) with studs."""
+
+    kind: ClassVar[str] = "busbar"
+    title: ClassVar[str] = "busbar"
+
+
+@dataclass(frozen=True, kw_only=True)
+class FuseBlock(DcBus):
+    """A block that holds the fuses of its circuits."""
+
+    kind: ClassVar[str] = "fuse-block"
+    title: ClassVar[str] = "fuse block"
+
+
+@dataclass(frozen=True, kw_only=True)
+class DcPanel(DcBus):
+    """A panel that holds the breakers of its circuits."""
+
+    kind: ClassVar[str] = "dc-panel"
+    title: ClassVar[str] = "DC panel"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AcPanel(Component):
+    """A panel of AC breakers with its neutral and earth bars."""
+
+    kind: ClassVar[str] = "ac-panel"
+    role: ClassVar[Role] = "bus"
+    title: ClassVar[str] = "AC panel"
+    terminals: ClassVar[tuple[Terminal, ...]] = (Terminal("", "ac"), Terminal("main", "ac"), Terminal("feeds", "ac"))
+
+    rating_a: float | None = None
+    """Rating of its bars."""
+    neutral_rating_a: float | None = None
+    """Rating of its neutral bar."""
+    ways: int | None = None
+    """Places for breakers."""
+    neutral_bond: NeutralBond | None = None
+    """Whether neutral and earth are joined in it: none, fixed."""
+    voltage_v: float | None = None
+    """Voltage; 120/240 V has two legs."""
+    legs: Literal["L1", "L2", "both"] | None = None
+    """Legs of a split-phase source that reach it."""
+    polarity_indicator: bool | None = None
+    """Whether it shows reversed polarity."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Junction(Component):
+    """A joint, terminal strip or junction box where runs meet."""
+
+    kind: ClassVar[str] = "junction"
+    role: ClassVar[Role] = "bus"
+    title: ClassVar[str] = "junction"
+    terminals: ClassVar[tuple[Terminal, ...]] = (Terminal("", "any"),)
+
+    rating_a: float | None = None
+    """Continuous rating."""
+    pole: Literal["pair", "positive", "negative"] = "pair"
+    """Which conductors it joins."""
+
+

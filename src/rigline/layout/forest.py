@@ -1,0 +1,122 @@
+"""The one-line as trees: every bus with what feeds it above and what it feeds below.
+
+A drawing of a system is easy to read when almost everything hangs on a tree. What closes a ring (a tie between buses,
+the DC side of an inverter, a second bond) is a `Joint`: its devices stand in a column of the tree like all others, and
+only its last stretch of wire has to find its own way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from rigline.layout.oneline import Device, Feeder, Station, Tag
+
+
+@dataclass
+class Joint:
+    """The far end of a limb that meets something which stands elsewhere."""
+
+    station: str
+    port: str
+    reference: str | None = None
+    """Text of a reference to another place or sheet; then no wire is drawn beyond this end."""
+
+
+@dataclass(eq=False)
+class Limb:
+    """One column: a feeder seen from its base going outward, up or down, to its tip."""
+
+    feeder: Feeder
+    flipped: bool
+    """The base is the feeder's end, not its start."""
+    tip: Node | None = None
+    joint: Joint | None = None
+    """Set if there is no tip."""
+    depth: str = "band"
+    """band: as deep as its level | floor: down to the earths."""
+    base: Joint | None = None
+    """Set if the column stands beside the bus and its upper end is joined to a station elsewhere."""
+    facing: int = 0
+    """-1 or +1: wants to stand at the left or right end, because its partner is there."""
+    slot: bool = False
+    """Only room for a wire that arrives from elsewhere; nothing is drawn."""
+
+    @property
+    def devices(self) -> tuple[Device, ...]:
+        """Devices from the base outward."""
+        if self.slot:
+            return ()
+        return self.feeder.devices[::-1] if self.flipped else self.feeder.devices
+
+    @property
+    def tags(self) -> tuple[Tag, ...]:
+        """Tags from the base outward, one more than devices."""
+        if self.slot:
+            return ()
+        return self.feeder.tags[::-1] if self.flipped else self.feeder.tags
+
+    @property
+    def base_port(self) -> str:
+        """Port at the base as the spec writes it."""
+        return self.feeder.end_port if self.flipped else self.feeder.start_port
+
+    @property
+    def tip_port(self) -> str:
+        """Port at the tip as the spec writes it."""
+        return self.feeder.start_port if self.flipped else self.feeder.end_port
+
+
+@dataclass(eq=False)
+class Node:
+    """A station with the columns that stand on it and hang from it."""
+
+    station: Station
+    up: list[Limb] = field(default_factory=list)
+    down: list[Limb] = field(default_factory=list)
+    zone: str = "root"
+    """root | up | down: where it stands, seen from its block's root."""
+    part: str = ""
+    """(1/2) and so on, if the bus is continued on another sheet."""
+
+    @property
+    def is_bar(self) -> bool:
+        """Drawn as a bar."""
+        return self.station.role == "bus"
+
+    def limbs(self) -> list[Limb]:
+        """All columns, from the left above to the right below."""
+        return [*self.up, *self.down]
+
+
+@dataclass(eq=False)
+class Block:
+    """A root with its trees: what is placed as one piece."""
+
+    root: Node
+    loose: tuple[Node, ...] = ()
+    """Stations without any feeder, placed in a row instead of a tree."""
+
+    def nodes(self) -> Iterator[Node]:
+        """All nodes, root first, in drawing order."""
+        if self.loose:
+            yield from self.loose
+            return
+        stack = [self.root]
+        while stack:
+            node = stack.pop()
+            yield node
+            stack.extend(limb.tip for limb in reversed(node.limbs()) if limb.tip is not None)
+
+    def all_limbs(self) -> Iterator[tuple[Node, Limb]]:
+        """All columns with the node on which they stand."""
+        for node in self.nodes():
+            for limb in node.limbs():
+                yield node, limb
+
+
+@dataclass
+class Forest:
+    """All blocks, in their order from left to right."""
+
+    blocks: list[Block]

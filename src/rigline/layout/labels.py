@@ -1,0 +1,194 @@
+"""Symbols, tags and their texts as stamps: what one thing on a column covers, measured before it is placed.
+
+A stamp is drawn round the point where its column's line passes. Its texts stand in fixed slots, so that a column only
+has to be as wide as its widest stamp to be free of overlaps.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from rigline.layout.oneline import Device, Station, Tag
+from rigline.layout.plan import Text
+from rigline.layout.symbols import SymbolBox
+from rigline.layout.text import ascent_mm, descent_mm, shortened, text_width_mm
+
+DATA_MM = 2.5
+"""Capital height of designations and ratings. Source: ISO 3098 step (from memory)."""
+TAG_MM = 1.8
+"""Capital height of wire tags. Source: ISO 3098 step (from memory)."""
+BUS_MM = 3.5
+"""Capital height of a bus's designation. Source: ISO 3098 step (from memory)."""
+ROW_FRAC = 1.6
+"""Distance of text rows in capital heights: a gap of half to one letter height. Source: ASME Y14.2-2008, 4.5."""
+LABEL_GAP_MM = 2.2
+"""From a symbol to its label. Our own choice, tried on drawings."""
+TAG_GAP_MM = 2.2
+"""From a wire to its tag: clear of the slashes that count the conductors. Our own choice."""
+FLAG_MM = 5.0
+"""Room for one numbered flag. Our own choice."""
+MAX_LINE_MM = 62.0
+"""A longer line of a label goes on in the next one. Our own choice: a third of the smallest sheet at most."""
+MAX_LINES = 6
+"""Further lines of a label are left to the tables. Our own choice."""
+
+
+@dataclass(frozen=True)
+class Style:
+    """How the texts of a sheet stand, from roomy to narrow."""
+
+    load_label: str = "right"
+    """right | below | turned: the label of what stands at a column's end."""
+    turned: bool = False
+    """Device labels and tags too are turned by 90 degrees."""
+    tags_left: bool = False
+    """Tags stand left of the wire, between the symbols' heights: lower, but wider."""
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """What one thing covers, seen from the point where its column passes: all distances are positive outwards."""
+
+    left: float
+    right: float
+    up: float
+    down: float
+    texts: tuple[Text, ...] = ()
+    flags: tuple[tuple[int, float, float], ...] = ()
+    """Number of a finding and the flag's centre."""
+
+
+def moved(text: Text, dx_mm: float, dy_mm: float) -> Text:
+    """The same text elsewhere."""
+    return replace(text, x_mm=round(text.x_mm + dx_mm, 3), y_mm=round(text.y_mm + dy_mm, 3))
+
+
+def wrapped(lines: tuple[str, ...], capital_mm: float, room_mm: float = MAX_LINE_MM) -> tuple[str, ...]:
+    """Lines no wider than the room: broken at blanks, cut with an ellipsis where a single word is too long."""
+    result: list[str] = []
+    for line in lines:
+        current = ""
+        for word in line.split():
+            longer = f"{current} {word}".strip()
+            if current and text_width_mm(longer, capital_mm) > room_mm:
+                result.append(current)
+                longer = word
+            current = shortened(longer, room_mm, capital_mm)
+        result.extend([current] if current else [])
+    if len(result) > MAX_LINES:
+        result = [*result[: MAX_LINES - 1], result[MAX_LINES - 1] + " …"]
+    return tuple(result)
+
+
+def pitch_mm(capital_mm: float) -> float:
+    """From baseline to baseline."""
+    return ROW_FRAC * capital_mm
+
+
+def block_width(lines: tuple[str, ...], capital_mm: float, bold: bool = False) -> float:
+    """Width of the widest line; the first one may be bold."""
+    widths = [text_width_mm(line, capital_mm, bold and number == 0) for number, line in enumerate(lines)]
+    return max(widths, default=0.0)
+
+
+def block_height(lines: tuple[str, ...], capital_mm: float) -> float:
+    """Height of the lines one below the other."""
+    if not lines:
+        return 0.0
+    return (len(lines) - 1) * pitch_mm(capital_mm) + ascent_mm(capital_mm) + descent_mm(capital_mm)
+
+
+def upright(
+    lines: tuple[str, ...], x: float, top: float, capital_mm: float, anchor: str = "start", bold: bool = False
+) -> tuple[Text, ...]:
+    """Lines one below the other, the first one's highest ink at `top`."""
+    first = top + ascent_mm(capital_mm)
+    return tuple(
+        Text(x, first + number * pitch_mm(capital_mm), line, capital_mm, anchor, bold=bold and number == 0)
+        for number, line in enumerate(lines)
+    )
+
+
+def upended(
+    lines: tuple[str, ...], left: float, y: float, capital_mm: float, anchor: str = "middle", bold: bool = False
+) -> tuple[Text, ...]:
+    """Lines turned to be read from the right, the first one's highest ink at `left`."""
+    first = left + ascent_mm(capital_mm)
+    return tuple(
+        Text(first + number * pitch_mm(capital_mm), y, line, capital_mm, anchor, 90, bold=bold and number == 0)
+        for number, line in enumerate(lines)
+    )
+
+
+def _beside(lines: tuple[str, ...], x: float, capital_mm: float, turn: bool, bold: bool) -> tuple[Text, ...]:
+    """Lines to the right of x, centred on the height 0."""
+    if turn:
+        return upended(lines, x, 0.0, capital_mm, bold=bold)
+    return upright(lines, x, -block_height(lines, capital_mm) / 2, capital_mm, bold=bold)
+
+
+def _extent(lines: tuple[str, ...], capital_mm: float, turn: bool, bold: bool = False) -> tuple[float, float]:
+    """Width and height of a block, turned or not."""
+    width, height = block_width(lines, capital_mm, bold), block_height(lines, capital_mm)
+    return (height, width) if turn else (width, height)
+
+
+def _with_flags(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
+    """Flags to the left of everything, one below the other."""
+    if not numbers:
+        return stamp
+    x = -stamp.left - 0.5 - FLAG_MM / 2
+    top = -(len(numbers) - 1) * FLAG_MM / 2
+    flags = tuple((number, x, top + index * FLAG_MM) for index, number in enumerate(numbers))
+    reach = len(numbers) * FLAG_MM / 2
+    return replace(
+        stamp, left=stamp.left + FLAG_MM + 0.5, flags=flags, up=max(stamp.up, reach), down=max(stamp.down, reach)
+    )
+
+
+def device_stamp(device: Device, box: SymbolBox, style: Style) -> Stamp:
+    """A symbol in line with its label at the right."""
+    lines = wrapped(device.lines, DATA_MM)
+    width, height = _extent(lines, DATA_MM, style.turned)
+    half, tall = box.width_mm / 2, box.height_mm / 2
+    texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, style.turned, bold=False)
+    right = half + (LABEL_GAP_MM + width if lines else 0.0)
+    return _with_flags(Stamp(half, right, max(tall, height / 2), max(tall, height / 2), texts), device.flags)
+
+
+def station_stamp(station: Station, box: SymbolBox, place: str) -> Stamp:
+    """A symbol with its label at the right, below or turned below, seen from the symbol's centre."""
+    half, tall = box.width_mm / 2, box.height_mm / 2
+    if place == "right":
+        lines = wrapped(station.lines, DATA_MM)
+        width, height = _extent(lines, DATA_MM, False, bold=True)
+        texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, False, bold=True)
+        reach = max(tall, height / 2)
+        stamp = Stamp(half, half + (LABEL_GAP_MM + width if lines else 0.0), reach, reach, texts)
+    elif place == "below":
+        lines = wrapped(station.lines, DATA_MM, 30.0)
+        width, height = _extent(lines, DATA_MM, False, bold=True)
+        texts = upright(lines, 0.0, tall + 1.5, DATA_MM, "middle", bold=True)
+        stamp = Stamp(max(half, width / 2), max(half, width / 2), tall, tall + 1.5 + height, texts)
+    else:
+        lines = wrapped(station.lines, DATA_MM, 40.0)
+        width, height = _extent(lines, DATA_MM, True, bold=True)
+        texts = upended(lines, -width / 2, tall + 1.5, DATA_MM, "end", bold=True)
+        stamp = Stamp(max(half, width / 2), max(half, width / 2), tall, tall + 1.5 + height, texts)
+    return _with_flags(stamp, station.flags)
+
+
+def tag_stamp(tag: Tag, style: Style, offset: float = 0.0) -> Stamp:
+    """What stands beside a wire; `offset` keeps a tag at the left clear of the symbols above and below."""
+    lines = wrapped(tag.lines, TAG_MM)
+    width, height = _extent(lines, TAG_MM, style.turned)
+    if style.tags_left and not style.turned:
+        gap = max(TAG_GAP_MM, offset)
+        texts = upright(lines, -gap, -height / 2, TAG_MM, "end")
+        stamp = Stamp(gap + width, 0.0, height / 2, height / 2, texts)
+    else:
+        texts = _beside(lines, TAG_GAP_MM, TAG_MM, style.turned, bold=False)
+        stamp = Stamp(0.0, TAG_GAP_MM + width, height / 2, height / 2, texts)
+    if not tag.flags:
+        return stamp
+    return _with_flags(replace(stamp, left=max(stamp.left, 1.0)), tag.flags)

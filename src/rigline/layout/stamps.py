@@ -1,0 +1,144 @@
+"""The stamps of one system in one style, measured once and asked for often."""
+
+from __future__ import annotations
+
+from rigline.layout.forest import Limb, Node
+from rigline.layout.labels import (
+    BUS_MM,
+    DATA_MM,
+    FLAG_MM,
+    TAG_GAP_MM,
+    TAG_MM,
+    Stamp,
+    Style,
+    block_height,
+    device_stamp,
+    station_stamp,
+    tag_stamp,
+    wrapped,
+)
+from rigline.layout.oneline import Device
+from rigline.layout.symbols import SymbolBox, SymbolTable, Terminal, terminal_for, turned
+from rigline.layout.text import text_width_mm
+
+NAME_GAP_MM = 4.0
+"""Between the parts of a bus's label when they stand in one row. Our own choice."""
+
+
+class Stamps:
+    """Measures devices, tags, stations and bus labels."""
+
+    def __init__(self, symbols: SymbolTable, style: Style, lowered: frozenset[Node] = frozenset()) -> None:
+        self.symbols = symbols
+        self.style = style
+        self.lowered = lowered
+        """Batteries that hang at the lower left of their bus, each in a column of its own."""
+        self._devices: dict[int, Stamp] = {}
+        self._nodes: dict[Node, Stamp] = {}
+        self._tags: dict[Limb, list[Stamp]] = {}
+
+    def box(self, node: Node) -> SymbolBox:
+        """Outline of a station's symbol."""
+        return self.symbols[node.station.kind]
+
+    def ups(self, node: Node) -> list[Limb]:
+        """Columns above, less the batteries if they stand below."""
+        return [limb for limb in node.up if limb.tip not in self.lowered]
+
+    def downs(self, node: Node) -> list[Limb]:
+        """Columns below, batteries first if they stand there."""
+        return [limb for limb in node.up if limb.tip in self.lowered] + node.down
+
+    def is_free(self, limb: Limb) -> bool:
+        """Spaced by itself, not in the rows of its neighbours."""
+        return limb.tip in self.lowered
+
+    def inward(self, node: Node) -> str:
+        """The side of a symbol that looks at its bus."""
+        return "S" if node.zone == "up" and node not in self.lowered else "N"
+
+    def is_turned(self, node: Node) -> bool:
+        """A load above a bus, or anything else whose only terminal is on the far side, stands upside down."""
+        if node.zone == "root" or node.is_bar:
+            return False
+        sides = {terminal.side for terminal in self.box(node).terminals.values()}
+        wanted, other = ("S", "N") if self.inward(node) == "S" else ("N", "S")
+        return wanted not in sides and other in sides
+
+    def terminal(self, node: Node, port: str, side: str) -> Terminal | None:
+        """Where a limb ends at a symbol."""
+        box = self.box(node)
+        if self.is_turned(node):
+            found = terminal_for(box, port, {"N": "S", "S": "N"}[side])
+            return turned(found) if found is not None else None
+        return terminal_for(box, port, side)
+
+    def device(self, device: Device) -> Stamp:
+        """A device in line."""
+        if id(device) not in self._devices:
+            self._devices[id(device)] = device_stamp(device, self.symbols[device.kind], self.style)
+        return self._devices[id(device)]
+
+    def node(self, node: Node) -> Stamp:
+        """A station's symbol with its label, seen from the symbol's centre."""
+        if node not in self._nodes:
+            ends_below = node.zone == "down" and not node.down and node.station.role in ("load", "earth", "converter")
+            loose = node.zone == "root" and not node.limbs()
+            place = self.style.load_label if ends_below and not loose else "right"
+            self._nodes[node] = station_stamp(node.station, self.box(node), place)
+        return self._nodes[node]
+
+    def tags(self, limb: Limb) -> list[Stamp]:
+        """The tags of a limb, from its base outward."""
+        if limb not in self._tags:
+            tip = 0.0 if limb.tip is None or limb.tip.is_bar else self.box(limb.tip).width_mm / 2
+            halves = [0.0, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
+            offsets = [1.2 + max(a, b) for a, b in zip(halves, halves[1:], strict=False)]
+            self._tags[limb] = [tag_stamp(tag, self.style, off) for tag, off in zip(limb.tags, offsets, strict=False)]
+        return self._tags[limb]
+
+    def chain_reach(self, limb: Limb) -> tuple[float, float]:
+        """How far the line of a limb with its devices and tags reaches to the left and right."""
+        if limb.slot:
+            return (1.25, 1.25)
+        stamps = [*self.tags(limb), *(self.device(device) for device in limb.devices)]
+        left = max([1.0, *(stamp.left for stamp in stamps)])
+        right = max([1.0, *(stamp.right for stamp in stamps)])
+        if limb.joint is not None and limb.joint.reference is not None:
+            right = max(right, reference_width())
+        return left, right
+
+    # -- labels of bars ---------------------------------------------------------------------------------------------
+
+    def bar_lines(self, bar: Node) -> tuple[str, ...]:
+        """What stands at a bar."""
+        lines = wrapped(bar.station.lines, DATA_MM) or (bar.station.id,)
+        return (f"{lines[0]} {bar.part}".strip(), *lines[1:])
+
+    def bar_label_width(self, bar: Node) -> float:
+        """Width of a bar's label in its narrow form, one line below the other, with its flags."""
+        lines = self.bar_lines(bar)
+        widths = [text_width_mm(lines[0], BUS_MM, True), *(text_width_mm(line, DATA_MM) for line in lines[1:])]
+        return max(widths) + len(bar.station.flags) * FLAG_MM
+
+    def bar_label_row(self, bar: Node) -> float:
+        """Width of a bar's label in its wide form, all in one row."""
+        lines = self.bar_lines(bar)
+        widths = [text_width_mm(lines[0], BUS_MM, True), *(text_width_mm(line, DATA_MM) for line in lines[1:])]
+        return sum(widths) + NAME_GAP_MM * (len(widths) - 1) + len(bar.station.flags) * FLAG_MM
+
+    def bar_label_height(self, bar: Node) -> float:
+        """Height of the narrow form."""
+        lines = self.bar_lines(bar)
+        return BUS_MM * 1.4 + (block_height(lines[1:], DATA_MM) + 1.0 if len(lines) > 1 else 0.0)
+
+
+def reference_width() -> float:
+    """Room for the longest reference to another sheet."""
+    return TAG_GAP_MM + text_width_mm("from sheet 88 / M88", TAG_MM)
+
+
+def lowerable(roots: list[Node]) -> frozenset[Node]:
+    """Batteries that may hang at the lower left: those that stand alone on a bus of the top level."""
+    tips = [limb.tip for root in roots if root.is_bar for limb in root.up if limb.tip is not None]
+    return frozenset(tip for tip in tips if tip.station.role == "storage" and not tip.limbs())

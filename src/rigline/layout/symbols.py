@@ -1,0 +1,71 @@
+"""What layout has to know of a graphic symbol: its outline and where conductors end on it.
+
+Layout must not see the drawing, so the drawing hands its symbols over as this small table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+GRID_MM = 2.5
+"""All terminals, taps and corners stand on multiples of this. Source: IEC 60617 and IEC 61082-1 (from memory)."""
+
+
+@dataclass(frozen=True)
+class Terminal:
+    """Where a conductor ends, seen from the symbol's centre, and the side from which it leaves."""
+
+    x_mm: float
+    y_mm: float
+    side: str
+    """N | E | S | W"""
+
+
+@dataclass(frozen=True)
+class SymbolBox:
+    """The outline of a symbol, centred on its reference point, and its terminals."""
+
+    width_mm: float
+    height_mm: float
+    terminals: Mapping[str, Terminal]
+
+
+class SymbolTable(Protocol):
+    """Every kind's outline; a table must answer for any kind of the spec."""
+
+    def __getitem__(self, kind: str, /) -> SymbolBox: ...
+
+
+PORT_NAMES: dict[str, tuple[str, ...]] = {
+    "ac": ("ac-in", "ac-out", "in"),
+    "dc": ("dc", "out"),
+    "pv": ("in",),
+    "battery": ("out",),
+    "line": ("in",),
+    "main": ("in",),
+    "load": ("out",),
+}
+"""Terminals of a symbol that stand for a port of the spec, best first. Source: our own naming of ports and terminals."""
+
+
+def turned(terminal: Terminal) -> Terminal:
+    """The terminal of a symbol that stands upside down."""
+    other = {"N": "S", "S": "N", "E": "W", "W": "E"}[terminal.side]
+    return Terminal(-terminal.x_mm, -terminal.y_mm, other)
+
+
+def terminal_for(box: SymbolBox, port: str, side: str) -> Terminal | None:
+    """The terminal for a port of the spec on one side of the symbol, or else the first one on that side.
+
+    If the port is only on another side, that one; None when the symbol has neither.
+    """
+    names = (port, f"{port}-{side.lower()}", *PORT_NAMES.get(port, ()))
+    named = [box.terminals[name] for name in names if name in box.terminals]
+    fitting = [terminal for terminal in named if terminal.side == side]
+    on_side = [terminal for terminal in box.terminals.values() if terminal.side == side]
+    for choice in (fitting, on_side, named):
+        if choice:
+            return choice[0]
+    return None

@@ -1,0 +1,103 @@
+"""From a record's declaration to the keys and values that a spec may hold.
+
+A record is a frozen dataclass. `max_discharge_a: float | None` is the key `max-discharge`, a current. Two fields
+whose names differ in the unit alone (`output_a`, `output_w`) share one key, and the unit that was written decides.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import sys
+import types
+import typing
+from dataclasses import dataclass
+from functools import cache
+
+from rigline.kinds import Component
+from rigline.standards.wire import WireSize
+from rigline.units import SUFFIXES
+
+_SUFFIXES = sorted(SUFFIXES, key=len, reverse=True)
+_INTERNAL = frozenset({"unknown", "mark"})
+
+
+@dataclass(frozen=True)
+class FieldForm:
+    """What one field takes: its record field's name and the form of its value."""
+
+    field: str
+    form: str
+    """amount | amounts | number | count | text | truth | choice | wire | texts | record"""
+    suffix: str = ""
+    """Unit of an amount."""
+    choices: tuple[str, ...] = ()
+    record: type | None = None
+    truth_too: bool = False
+    """Whether true and false are taken as well."""
+
+
+def split_suffix(name: str) -> tuple[str, str]:
+    """A field's name without its unit, and the unit: max_discharge_a is max_discharge in a."""
+    for suffix in _SUFFIXES:
+        if name.endswith("_" + suffix):
+            return name[: -len(suffix) - 1], suffix
+    return name, ""
+
+
+def key_of(name: str, is_amount: bool) -> str:
+    """The key that a spec uses for a field."""
+    return (split_suffix(name)[0] if is_amount else name).replace("_", "-")
+
+
+@cache
+def keys_of(record: type) -> dict[str, tuple[FieldForm, ...]]:
+    """Every key a record takes, with the forms of value it takes there, in the order of declaration."""
+    keys: dict[str, list[FieldForm]] = {}
+    for field in dataclasses.fields(record):
+        if field.name in _INTERNAL or (field.name == "id" and issubclass(record, Component)):
+            continue
+        form = _form(field.name, _resolved(str(field.type), _module_of(record, field.name)))
+        keys.setdefault(key_of(field.name, bool(form.suffix)), []).append(form)
+    return {key: tuple(forms) for key, forms in keys.items()}
+
+
+def _module_of(record: type, field: str) -> str:
+    for owner in record.__mro__:
+        if field in vars(owner).get("__annotations__", {}):
+            return owner.__module__
+    return record.__module__
+
+
+@cache
+def _resolved(annotation: str, module: str) -> object:
+    return eval(annotation, dict(vars(sys.modules[module])))  # our own declarations, never a spec's text
+
+
+def _form(name: str, annotation: object) -> FieldForm:
+    options = _options(annotation)
+    truth_too = bool in options and len(options) > 1
+    wanted = next((option for option in options if option is not bool), bool)
+    if wanted is bool:
+        return FieldForm(name, "truth")
+    if wanted is float:
+        suffix = split_suffix(name)[1]
+        return FieldForm(name, "amount" if suffix else "number", suffix=suffix, truth_too=truth_too)
+    if wanted is int:
+        return FieldForm(name, "count")
+    if wanted is str:
+        return FieldForm(name, "text")
+    if wanted is WireSize:
+        return FieldForm(name, "wire")
+    if typing.get_origin(wanted) is typing.Literal:
+        return FieldForm(name, "choice", choices=tuple(str(c) for c in typing.get_args(wanted)))
+    if typing.get_origin(wanted) is tuple:
+        suffix = split_suffix(name)[1]
+        return FieldForm(name, "amounts", suffix=suffix) if suffix else FieldForm(name, "texts")
+    assert isinstance(wanted, type), f"{name}: no form for {wanted!r}"
+    return FieldForm(name, "record", record=wanted, truth_too=truth_too)
+
+
+def _options(annotation: object) -> list[object]:
+    if typing.get_origin(annotation) in (types.UnionType, typing.Union):
+        return [option for option in typing.get_args(annotation) if option is not type(None)]
+    return [annotation]

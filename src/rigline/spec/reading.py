@@ -1,0 +1,144 @@
+"""A spec is found wrong here only as a text: unreadable, unclear, or not shaped as a list of names with values.
+
+Three syntaxes give one tree of plain data, with the line and column of every key and value, so that every later
+message can point at the author's own line. What the names mean is for the rest of this package.
+"""
+
+import codecs
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+from typing import Final, Literal
+
+from rigline.errors import CommandError, SpecError
+from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
+
+__all__ = ["SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "read_bytes", "read_file", "read_tree"]
+
+Syntax = Literal["yaml", "json", "toml"]
+
+SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml"}
+"""File ending -> syntax."""
+
+LARGEST_FILE_BYTES: Final = 10_000_000
+"""A hundred times the largest spec a person would write."""
+
+
+@dataclass(frozen=True)
+class Tree:
+    """A spec as plain data, with the place of everything in it.
+
+    Attributes:
+        data: Dicts, lists, str, bool and None; from JSON and TOML also int and float. From YAML every number is text.
+        marks: Path -> where the value stands.
+        key_marks: Path -> where its key stands.
+        name: The file, as given.
+        digest: SHA-256 of the bytes, in hexadecimal.
+    """
+
+    data: dict[str, object]
+    marks: Mapping[Path, Mark]
+    key_marks: Mapping[Path, Mark]
+    name: str
+    digest: str
+
+    def mark_of(self, path: Path) -> Mark:
+        """Where the value of a path stands, or its nearest ancestor's place if the spec doesn't have it."""
+        return nearest_mark(self.marks, path)
+
+
+def read_file(path: FilePath) -> Tree:
+    """The tree of a file, its syntax by its ending.
+
+    Raises:
+        CommandError: The file can't be read, or has an ending that isn't in `SYNTAX_OF_ENDING`.
+        SpecError: Its text is wrong.
+    """
+    syntax = SYNTAX_OF_ENDING.get(path.suffix.casefold())
+    if syntax is None:
+        raise CommandError(f"{path}: a spec's name ends in {', '.join(SYNTAX_OF_ENDING)}")
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "not a file name"
+        raise CommandError(f"{path}: can't be read: {reason.lower()}") from None
+    return read_bytes(data, str(path), syntax)
+
+
+def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:
+    """The tree of a file's bytes: UTF-8, or UTF-16 with a byte order mark.
+
+    Raises:
+        SpecError: The bytes aren't such a text, or the text is wrong.
+    """
+    _refuse_size(len(data), name)
+    return _tree(_decoded(data, name), name, syntax, hashlib.sha256(data).hexdigest())
+
+
+def read_tree(text: str, name: str, syntax: Syntax) -> Tree:
+    """The tree of a text.
+
+    Raises:
+        SpecError: The text is wrong; holds every problem that could be found in one reading.
+
+    Example:
+        >>> tree = read_tree("runs:\\n  - {id: W1, wire: 010}\\n", "trailer.yaml", "yaml")
+        >>> tree.data, tree.mark_of(("runs", 0, "wire"))
+        ({'runs': [{'id': 'W1', 'wire': '010'}]}, Mark(line=2, column=20))
+    """
+    data = text.encode("utf-8", "surrogatepass")
+    _refuse_size(len(data), name)
+    return _tree(text, name, syntax, hashlib.sha256(data).hexdigest())
+
+
+def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
+    plain = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    if problems := list(control_characters(plain, name)):
+        raise SpecError(problems)
+    node = _read_node(plain, name, syntax) if plain.strip() else None
+    if node is None or node.value in (None, [], Pairs([])):
+        raise refusal(name, Mark(1, 1), "the spec is empty", "start from one that works: rigline new FILE")
+    if not isinstance(node.value, Pairs):
+        message = "a spec is a list of names with values, as in `components:` and `runs:`"
+        raise refusal(name, node.mark, message, "see a complete one: rigline new FILE")
+    walk = Walk(name)
+    data = walk.data(node)
+    if walk.problems:
+        raise SpecError(walk.problems)
+    assert isinstance(data, dict)
+    return Tree(data, walk.marks.values, walk.marks.keys, name, digest)
+
+
+def _read_node(text: str, name: str, syntax: Syntax) -> Node | None:
+    """The nodes of a text; the parser is loaded only when its syntax is read."""
+    if syntax == "yaml":
+        from rigline.spec.reading_yaml import read_yaml
+
+        return read_yaml(text, name)
+    if syntax == "json":
+        from rigline.spec.reading_json import read_json
+
+        return read_json(text, name)
+    from rigline.spec.reading_toml import read_toml
+
+    return read_toml(text, name)
+
+
+def _decoded(data: bytes, name: str) -> str:
+    is_utf16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    encoding = "utf-16" if is_utf16 else "utf-8"
+    try:
+        return data.decode(encoding)
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode(encoding, "replace")
+        mark = mark_at(before, len(before))
+        message = f"byte 0x{data[error.start]:02X} isn't {encoding.upper()} text"
+        raise refusal(name, mark, message, "save the file as UTF-8") from None
+
+
+def _refuse_size(size_bytes: int, name: str) -> None:
+    if size_bytes > LARGEST_FILE_BYTES:
+        megabytes = LARGEST_FILE_BYTES // 1_000_000
+        raise refusal(name, Mark(1, 1), f"a spec has at most {megabytes} MB", "check that this is the right file")

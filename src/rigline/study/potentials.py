@@ -1,0 +1,119 @@
+"""Nominal DC potentials: what voltage stands between any two poles, and where the wiring contradicts itself.
+
+Batteries in series and parallel are followed as potentials. A link that shorts a bank, a reversed block, or 12 V and
+24 V on one bar all show as one node with two potentials.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rigline.graph.build import SystemGraph
+from rigline.graph.links import Link
+from rigline.kinds import Component
+from rigline.kinds.converters import DcToDc
+from rigline.kinds.sources import Battery, VehicleBattery
+from rigline.model.system import Conductor, Node
+
+SAME_VOLTAGE_FRAC = 0.15
+"""Nominal voltages this close are one system: 12, 12.8 and 13.2 V batteries all are 12 V. Common practice."""
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """Two potentials that one node would have to have."""
+
+    node: Node
+    first_v: float
+    second_v: float
+    through: str
+    """Conductor or component that brings the second."""
+
+
+@dataclass(frozen=True)
+class Potentials:
+    """Potential of each DC node against the reference of its island, as far as sources fix it."""
+
+    volts: dict[Node, float]
+    island: dict[Node, int]
+    contradictions: tuple[Contradiction, ...]
+
+    def between(self, a: Node, b: Node) -> float | None:
+        """Voltage of one node above another; None if nothing fixes it."""
+        if a not in self.volts or b not in self.volts or self.island[a] != self.island[b]:
+            return None
+        return self.volts[a] - self.volts[b]
+
+
+def source_voltage_v(component: Component, terminal: str) -> float | None:
+    """Nominal voltage that a component holds between + and - at a terminal; None if it holds none."""
+    if isinstance(component, Battery) and component.voltage_v is not None:
+        return component.voltage_v * component.series
+    if isinstance(component, VehicleBattery):
+        return component.voltage_v
+    if isinstance(component, DcToDc) and terminal == "out":
+        return component.output_voltage_v
+    return None
+
+
+def solve_potentials(graph: SystemGraph) -> Potentials:
+    """Spread potentials from every source along conductors and links."""
+    volts: dict[Node, float] = {}
+    island: dict[Node, int] = {}
+    wrong: list[Contradiction] = []
+    for start in _starts(graph):
+        if start not in volts:
+            volts[start], island[start] = 0.0, len(set(island.values()))
+            _spread(graph, start, volts, island, wrong)
+    return Potentials(volts, island, tuple(wrong))
+
+
+def _starts(graph: SystemGraph) -> list[Node]:
+    """DC nodes, the negatives of batteries first, so that the reference is a battery's negative where there is one."""
+    nodes = [node for node in graph.graph if node.pole in ("+", "-")]
+    return sorted(nodes, key=lambda n: (n.pole != "-", graph.component_at(n).role != "storage", n))
+
+
+def _spread(
+    graph: SystemGraph,
+    start: Node,
+    volts: dict[Node, float],
+    island: dict[Node, int],
+    wrong: list[Contradiction],
+) -> None:
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
+        for other, step_v, through in _steps(graph, node):
+            value = volts[node] + step_v
+            if other not in volts:
+                volts[other], island[other] = value, island[node]
+                queue.append(other)
+            elif island[other] == island[node] and not _same(volts[other], value):
+                if not any(found.node in (node, other) for found in wrong):
+                    wrong.append(Contradiction(other, volts[other], value, through))
+
+
+def _same(first_v: float, second_v: float) -> bool:
+    return abs(first_v - second_v) <= SAME_VOLTAGE_FRAC * max(abs(first_v), abs(second_v))
+
+
+def _steps(graph: SystemGraph, node: Node) -> Iterator[tuple[Node, float, str]]:
+    """Neighbours of a node with how far their potential lies above it."""
+    for edge, other in graph.edges_at(node):
+        if other.pole not in ("+", "-"):
+            continue
+        if isinstance(edge, Conductor):
+            yield other, 0.0, edge.run
+        elif edge.kind in ("device", "common", "one-way"):
+            yield other, 0.0, edge.component
+        else:
+            yield from _across(graph, edge, node, other)
+
+
+def _across(graph: SystemGraph, edge: Link, node: Node, other: Node) -> Iterator[tuple[Node, float, str]]:
+    held = source_voltage_v(graph.component_at(node), node.terminal)
+    if held is not None:
+        yield other, (held if node.pole == "-" else -held), edge.component
