@@ -1,1 +1,29 @@
-"""Rigline reads a component list, checks the wiring and draws it."""
+"""Rigline reads the component list of a small electrical system, checks it, sizes it and draws its one-line diagram.
+
+    import rigline
+
+    system = rigline.read("trailer.yaml")
+    for finding in rigline.check(system).findings:
+        print(finding.severity, finding.message)
+    svg = rigline.draw(system).svgs[0]
+"""
+
+from rigline.api import Drawing, check, draw, read, study
+from rigline.errors import CommandError, Problem, SpecError
+from rigline.findings import Finding, NotAssessed, Severity
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "CommandError",
+    "Drawing",
+    "Finding",
+    "NotAssessed",
+    "Problem",
+    "Severity",
+    "SpecError",
+    "check",
+    "draw",
+    "read",
+    "study",
+]

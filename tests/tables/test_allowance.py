@@ -62,7 +62,7 @@ def test_a_2_awg_of_115_a_may_stand_behind_125_a_but_not_ahead_of_many_receptacl
 
 
 def test_a_load_of_80_a_on_4_awg_boat_cable_leaves_room_for_a_125_a_fuse() -> None:
-    """A DC equipment supplier's brief: 4 AWG carries 160 A; least 80 x 1.25 = 100 A, choice 125 A."""
+    """A DC equipment supplier's note on fuse selection: 4 AWG carries 160 A; least 80 x 1.25 = 100 A, choice 125 A."""
     allowed = _allowed("us-boat", "4 AWG")
     assert allowed.value_a == 175
     assert 80 * 1.25 <= 125 <= allowed.value_a

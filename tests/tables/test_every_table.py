@@ -129,7 +129,7 @@ def test_typical_interrupting_ratings_by_style_and_voltage() -> None:
 
 
 def test_ratings_of_blade_and_terminal_fuses() -> None:
-    """ISO 8820-3 types C, F and E; terminal-mounted battery fuses run from 30 to 300 A. Lists from memory both times."""
+    """ISO 8820-3 types C, F and E; terminal-mounted fuses run from 30 to 300 A. Lists from memory both times."""
     figures = table("style_ratings")
     assert figures.cell("blade", "ratings") == (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40)
     assert figures.cell("blade-high-current", "ratings") == (20, 30, 40, 50, 60, 70, 80, 100)

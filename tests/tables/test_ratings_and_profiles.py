@@ -173,10 +173,25 @@ def test_cables_have_a_diameter_and_a_mass_where_known() -> None:
 
 @pytest.mark.parametrize(
     ("size", "studs"),
-    [("16 AWG", ("M4", "M5")), ("10 AWG", ("M5", "M6")), ("35 mm²", ("M8", "M10")), ("4/0 AWG", ("M10", "M12"))],
+    [
+        ("16 AWG", ("M4", "M5")),
+        ("10 AWG", ("M5", "M6")),
+        ("35 mm²", ("M8", "M10")),
+        ("1/0 AWG", ("M8", "M10")),
+        ("2/0 AWG", ("M10", "M12")),
+        ("4/0 AWG", ("M10", "M12")),
+    ],
 )
 def test_lugs_usually_fit_these_studs(size: str, studs: tuple[str, ...]) -> None:
     assert usual_studs(parse_wire_size(size)) == studs
+
+
+def test_metric_lugs_stay_in_their_own_range() -> None:
+    """Lug makers' size charts: 25 to 50 mm² on M8 and M10, 70 to 95 mm² and 120 to 150 mm² on M10 and M12."""
+    studs = {size.text: usual_studs(size)[0] for size in standard_sizes("mm2") if size.area_mm2 >= 1.5}
+    small = {"1.5 mm²": "M4", "2.5 mm²": "M4", "4 mm²": "M5", "6 mm²": "M5", "10 mm²": "M6", "16 mm²": "M6"}
+    middle = {"25 mm²": "M8", "35 mm²": "M8", "50 mm²": "M8"}
+    assert studs == small | middle | dict.fromkeys(("70 mm²", "95 mm²", "120 mm²", "150 mm²"), "M10")
 
 
 def test_wire_thinner_than_16_awg_has_no_tube_lug() -> None:

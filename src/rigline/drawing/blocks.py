@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rigline.drawing.flags import FLAG_SMALL_HALF_MM, flag_ink
+from rigline.drawing.flags import FLAG_HALF_MM, flag_ink
 from rigline.drawing.furniture import FindingLine
 from rigline.drawing.ink import Ink, gathered, moved
 from rigline.layout.plan import Text
@@ -15,7 +15,7 @@ LEADING = 0.4
 """Free space between two lines, over the height of capitals. Source: common practice, half a letter or less."""
 GAP_MM = 0.8
 """Free space between two paragraphs. Our own choice."""
-FLAG_ROOM_MM = 2 * FLAG_SMALL_HALF_MM + 1.2
+FLAG_ROOM_MM = 2 * FLAG_HALF_MM + 1.2
 """From the left edge of a list to the text beside its flags."""
 
 
@@ -61,10 +61,10 @@ def paragraph(text: str, room_mm: float, capital_mm: float, bold: bool = False, 
 def finding_block(finding: FindingLine, room_mm: float, capital_mm: float) -> Block:
     """A finding with its flag; the first line stands level with the flag's number."""
     words = paragraph(f"{finding.severity.capitalize()}: {finding.text}", room_mm, capital_mm, x_mm=FLAG_ROOM_MM)
-    middle = FLAG_SMALL_HALF_MM
-    flag = flag_ink(finding.number, finding.severity, middle, middle, FLAG_SMALL_HALF_MM)
+    middle = FLAG_HALF_MM
+    flag = flag_ink(finding.number, finding.severity, middle, middle)
     down = middle + capital_mm / 2 - ascent_mm(capital_mm)
-    height = max(2 * FLAG_SMALL_HALF_MM + GAP_MM, words.height_mm + down)
+    height = max(2 * FLAG_HALF_MM + GAP_MM, words.height_mm + down)
     return Block(flag + moved(words.ink, 0.0, down), height)
 
 

@@ -11,8 +11,6 @@ from rigline.layout.plan import Text
 
 FLAG_HALF_MM = 2.5
 """No flag reaches further than this from its centre. Our own choice: two digits of 1.8 mm fit."""
-FLAG_SMALL_HALF_MM = 2.2
-"""The same for flags in lists. Our own choice."""
 NUMBER_MM = 1.8
 """Height of the number. Source: ISO 3098 series (from memory)."""
 
@@ -20,8 +18,9 @@ _OCTAGON = 0.4142
 """Tangent of 22.5 degrees: half a side of an octagon over its half width."""
 
 
-def _outline(severity: str, x: float, y: float, half: float) -> Stroke:
+def _outline(severity: str, x: float, y: float) -> Stroke:
     """Octagon, diamond, circle or square round a point."""
+    half = FLAG_HALF_MM
     if severity == "danger":
         a, b = half * 0.9, half * 0.9 * _OCTAGON
         around = ((b, -a), (a, -b), (a, b), (b, a), (-b, a), (-a, b), (-a, -b), (-b, -a))
@@ -38,8 +37,8 @@ def _polygon(x: float, y: float, around: tuple[Point, ...], fill: str) -> Polyli
     return Polyline(tuple((x + dx, y + dy) for dx, dy in around), POWER_MM, fill, closed=True)
 
 
-def flag_ink(number: int, severity: str, x: float, y: float, half: float = FLAG_HALF_MM) -> Ink:
+def flag_ink(number: int, severity: str, x: float, y: float) -> Ink:
     """A flag with its number, centred on (x, y)."""
     on = "white" if severity == "danger" else "black"
     label = Text(x, y + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=True, color=on)
-    return Ink((_outline(severity, x, y, half),), (label,))
+    return Ink((_outline(severity, x, y),), (label,))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from rigline.drawing.blocks import GAP_MM, Block, finding_block, fitting, in_columns, paragraph, stacked
 from rigline.drawing.frame import frame_and_zones
 from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
-from rigline.drawing.ink import Ink, gathered
+from rigline.drawing.ink import Ink, gathered, moved
 from rigline.drawing.legend import LEAST_COLUMN_MM, ROW_MM, Entry, entry_ink, legend_entries
 from rigline.drawing.symbol import POWER_MM, THIN_MM, Polyline
 from rigline.drawing.title_block import title_block
@@ -26,7 +26,7 @@ LIST_MM = 2.5
 """Height of lists on their own sheets. Source: ISO 3098 series (from memory)."""
 INSET_MM = 1.6
 """From a line of the strip to what stands beside it. Our own choice."""
-LIST_COLUMN_MM = 118.0
+LIST_COLUMN_MM = 108.0
 """Least width of a column on a list sheet. Our own choice."""
 LIST_GAP_MM = 6.0
 """Between those columns. Our own choice."""
@@ -83,8 +83,9 @@ def _height(box: Box) -> float:
     return box.y1_mm - box.y0_mm
 
 
-def _heading(text: str, room_mm: float, capital_mm: float = SMALL_MM) -> Block:
-    return paragraph(text, room_mm, capital_mm, bold=True)
+def _heading(text: str, room_mm: float, capital_mm: float = SMALL_MM, above_mm: float = 0.0) -> Block:
+    words = paragraph(text, room_mm, capital_mm, bold=True)
+    return Block(moved(words.ink, 0.0, above_mm), words.height_mm + above_mm)
 
 
 def _cautions(room_mm: float) -> list[Block]:
@@ -92,7 +93,7 @@ def _cautions(room_mm: float) -> list[Block]:
 
 
 def _list(heading: str, items: list[Block], room_mm: float) -> list[Block]:
-    return [_heading(heading, room_mm), *items] if items else []
+    return [_heading(heading, room_mm, above_mm=GAP_MM), *items] if items else []
 
 
 def _begun(blocks: list[Block], height_mm: float) -> list[Block]:
@@ -146,7 +147,7 @@ def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], 
     inks = [stacked([heading], inner.x0_mm, inner.y0_mm)] if entries else []
     for i, entry in enumerate(shown):
         x, y = inner.x0_mm + (i // rows) * wide, inner.y0_mm + heading.height_mm + (i % rows + 0.5) * ROW_MM
-        inks.extend(entry_ink(entry, x, y, wide - 1.0))
+        inks.extend(entry_ink(entry, x, y, wide - 0.5))
     return inks, fits
 
 
@@ -184,11 +185,13 @@ def _dividers(size: SheetSize) -> Ink:
 
 
 def _legend_blocks(entries: list[Entry], room_mm: float) -> list[Block]:
-    """The legend as blocks of a list, two entries to a row."""
-    half = room_mm / 2
+    """The legend as blocks of a list, several entries to a row."""
+    count = max(1, int(room_mm // LEAST_COLUMN_MM))
+    wide = room_mm / count
     blocks = []
-    for i in range(0, len(entries), 2):
-        inks = [ink for j, entry in enumerate(entries[i : i + 2]) for ink in entry_ink(entry, j * half, 2.6, half)]
+    for i in range(0, len(entries), count):
+        row = enumerate(entries[i : i + count])
+        inks = [ink for j, entry in row for ink in entry_ink(entry, j * wide, ROW_MM / 2, wide)]
         blocks.append(Block(gathered(inks), ROW_MM + GAP_MM))
     return blocks
 
@@ -202,12 +205,12 @@ def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_
     blocks: list[Block] = []
     if "findings" in missing:
         items = [finding_block(line, room, LIST_MM) for line in facts.findings]
-        blocks += [_heading("Findings", room, LIST_MM), *items]
+        blocks += [_heading("Findings", room, LIST_MM, LIST_MM), *items]
     if "notes" in missing:
-        blocks += [_heading("Notes", room, LIST_MM), *(paragraph(note, room, LIST_MM) for note in facts.notes)]
+        blocks += [_heading("Notes", room, LIST_MM, LIST_MM), *(paragraph(note, room, LIST_MM) for note in facts.notes)]
     if "legend" in missing:
         entries = legend_entries(plan.sheets, style, False)
-        blocks += [_heading("Legend", room, LIST_MM), *_legend_blocks(entries, room)]
+        blocks += [_heading("Legend", room, LIST_MM, LIST_MM), *_legend_blocks(entries, room)]
     columns = in_columns(blocks, _height(area))
     pages: Iterable[list[list[Block]]] = (columns[i : i + count] for i in range(0, len(columns), count))
     pitch = room + LIST_GAP_MM

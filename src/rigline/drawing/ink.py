@@ -20,7 +20,7 @@ SMALLEST_WEIGHT = 0.6
 """Line widths of a symbol shrink to this and no further: 0.15 mm is about the thinnest of ISO 128. Our own choice."""
 SMALLEST_LETTER_MM = 1.8
 """Source: ISO 3098 series (from memory)."""
-LOST_LETTER_MM = 1.2
+LOST_LETTER_MM = 1.1
 """Letters of a small copy of a symbol are brought up to the smallest letter; below this they are left out instead."""
 
 

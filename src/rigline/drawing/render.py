@@ -53,7 +53,7 @@ class _Page(schemdraw.Drawing):
 
 
 class _Still(Transform):
-    """No transformation: ink stands at its final place, and turning every point by nothing takes a third of the time."""
+    """No transformation: ink stands at its final place, and turning every point by nothing takes time."""
 
     def transform(self, pt: XY) -> Point:
         return Point(pt)
@@ -266,7 +266,7 @@ def _root(size: SheetSize, title: str, description: str) -> ElementTree.Element:
 
 _ORDER = ("xmlns", "id", "class", "role", "width", "height", "viewBox", "x", "y", "cx", "cy", "r", "d", "points")
 _NUMBERED = {"x", "y", "cx", "cy", "r", "rx", "ry", "d", "points", "transform", "font-size", "stroke-width"}
-_NUMBER = re.compile(r"-?\d+\.\d+(?:e[+-]?\d+)?|-?\d+e[+-]?\d+")
+_NUMBER = re.compile(r"-?\d+\.\d+(?:e[+-]?\d+)?|-?\d+e[+-]?\d+|(?<![\d.])-0(?![\d.])")
 _DEFAULTS = {("stroke-dasharray", "-"), ("stroke-linecap", "butt"), ("stroke-linejoin", "miter"), ("fill", "None")}
 """What schemdraw writes although it is the rule, or no rule at all."""
 

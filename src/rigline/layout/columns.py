@@ -98,6 +98,10 @@ class Columns:
     even: bool = True
     """All loads of one bus at one pitch."""
 
+    def block(self, block: Block) -> Shape:
+        """A whole block, seen from its bar's left end or its symbol's centre."""
+        return self.bar(block.root, 1) if block.root.is_bar else self.node(block.root, 1)
+
     # -- chains ---------------------------------------------------------------------------------------------------
 
     def limb(self, limb: Limb, level: int) -> Shape:
@@ -166,7 +170,7 @@ class Columns:
                 shape.put(inner, offset - shift)
         for limb in beside:
             column = self.limb(limb, level)
-            shape.put(column, self._outside(shape, column, limb.facing))
+            shape.put(column, self._outside(shape, column, self.stamps.facing(limb)))
 
     def _exit(self, node: Node, limb: Limb, outward: str) -> float:
         return self._reach_in(node, self.stamps.terminal(node, limb.base_port, outward), outward)
@@ -209,7 +213,7 @@ class Columns:
         for limb in downs:
             if limb.base is not None:
                 column = self.limb(limb, level)
-                shape.put(column, self._outside(shape, column, limb.facing))
+                shape.put(column, self._outside(shape, column, self.stamps.facing(limb)))
         return shape
 
     def _side(self, shapes: list[Shape]) -> Shape:

@@ -39,6 +39,8 @@ class Limb:
     """Set if the column stands beside the bus and its upper end is joined to a station elsewhere."""
     facing: int = 0
     """-1 or +1: wants to stand at the left or right end, because its partner is there."""
+    above: bool = False
+    """Stands above its base."""
     slot: bool = False
     """Only room for a wire that arrives from elsewhere; nothing is drawn."""
 

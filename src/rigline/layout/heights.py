@@ -134,7 +134,7 @@ class Heights:
             stamps.append(self.stamps.node(limb.tip))
         symbols = [stamp.up + stamp.down for stamp in stamps]
         gaps = [tag.up + tag.down + 2 * MARGIN_MM for tag in self.stamps.tags(limb)]
-        if self.stamps.style.tags_left and not self.stamps.style.turned:
+        if self.stamps.left_tags(limb):
             gaps[1:-1] = [max(5.0, gap - 10.0) for gap in gaps[1:-1]]
         return symbols, gaps
 
@@ -193,7 +193,7 @@ class Heights:
         limb = self.rows.parents.get(node)
         if limb is not None and self.stamps.is_free(limb):
             return self.bar_y[1] + self.free_seats(limb)[0][-1]
-        if limb is not None:
+        if limb is not None and limb.depth == "floor":
             return self.earth_y
         return self.bar_y[self.rows.node_level[node]]
 

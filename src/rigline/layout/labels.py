@@ -7,6 +7,7 @@ has to be as wide as its widest stamp to be free of overlaps.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from rigline.layout.oneline import Device, Station, Tag
 from rigline.layout.plan import Text
@@ -29,6 +30,10 @@ FLAG_MM = 5.0
 """Room for one numbered flag. Our own choice."""
 MAX_LINE_MM = 62.0
 """A longer line of a label goes on in the next one. Our own choice: a third of the smallest sheet at most."""
+NARROW_MM = 14.0
+"""Room for a device's label in the narrow style. Our own choice: "100 A" and "isolator" fit."""
+JOINED_MM = 22.0
+"""Room for a tag's joined line; in the narrow style a little more than a device's label. Our own choice."""
 MAX_LINES = 6
 """Further lines of a label are left to the tables. Our own choice."""
 
@@ -39,10 +44,14 @@ class Style:
 
     load_label: str = "right"
     """right | below | turned: the label of what stands at a column's end."""
+    joined: bool = False
+    """The first two lines of a tag stand in one, where that is not wide."""
+    left: str = ""
+    """up | all: tags above the buses, or all, stand left of the wire and between the symbols' heights: low, but wide."""
+    narrow: bool = False
+    """Labels of devices are broken at blanks."""
     turned: bool = False
-    """Device labels and tags too are turned by 90 degrees."""
-    tags_left: bool = False
-    """Tags stand left of the wire, between the symbols' heights: lower, but wider."""
+    """Device labels and tags are turned by 90 degrees."""
 
 
 @dataclass(frozen=True)
@@ -70,14 +79,27 @@ def wrapped(lines: tuple[str, ...], capital_mm: float, room_mm: float = MAX_LINE
         current = ""
         for word in line.split():
             longer = f"{current} {word}".strip()
-            if current and text_width_mm(longer, capital_mm) > room_mm:
+            if current and measured(longer, capital_mm) > room_mm:
                 result.append(current)
                 longer = word
-            current = shortened(longer, room_mm, capital_mm)
+            current = shortened(longer, MAX_LINE_MM, capital_mm)
         result.extend([current] if current else [])
     if len(result) > MAX_LINES:
         result = [*result[: MAX_LINES - 1], result[MAX_LINES - 1] + " …"]
     return tuple(result)
+
+
+@lru_cache(maxsize=4096)
+def measured(text: str, capital_mm: float, bold: bool = False) -> float:
+    """Width of a text; the same words are asked for in every style."""
+    return text_width_mm(text, capital_mm, bold)
+
+
+def joined(lines: tuple[str, ...], room_mm: float) -> tuple[str, ...]:
+    """The first two lines of a tag in one, if there is room."""
+    if len(lines) > 1 and measured(f"{lines[0]}  {lines[1]}", TAG_MM) <= room_mm:
+        return (f"{lines[0]}  {lines[1]}", *lines[2:])
+    return lines
 
 
 def pitch_mm(capital_mm: float) -> float:
@@ -87,7 +109,7 @@ def pitch_mm(capital_mm: float) -> float:
 
 def block_width(lines: tuple[str, ...], capital_mm: float, bold: bool = False) -> float:
     """Width of the widest line; the first one may be bold."""
-    widths = [text_width_mm(line, capital_mm, bold and number == 0) for number, line in enumerate(lines)]
+    widths = [measured(line, capital_mm, bold and number == 0) for number, line in enumerate(lines)]
     return max(widths, default=0.0)
 
 
@@ -148,7 +170,7 @@ def _with_flags(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
 
 def device_stamp(device: Device, box: SymbolBox, style: Style) -> Stamp:
     """A symbol in line with its label at the right."""
-    lines = wrapped(device.lines, DATA_MM)
+    lines = wrapped(device.lines, DATA_MM, NARROW_MM if style.narrow else MAX_LINE_MM)
     width, height = _extent(lines, DATA_MM, style.turned)
     half, tall = box.width_mm / 2, box.height_mm / 2
     texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, style.turned, bold=False)
@@ -156,7 +178,7 @@ def device_stamp(device: Device, box: SymbolBox, style: Style) -> Stamp:
     return _with_flags(Stamp(half, right, max(tall, height / 2), max(tall, height / 2), texts), device.flags)
 
 
-def station_stamp(station: Station, box: SymbolBox, place: str) -> Stamp:
+def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool = False) -> Stamp:
     """A symbol with its label at the right, below or turned below, seen from the symbol's centre."""
     half, tall = box.width_mm / 2, box.height_mm / 2
     if place == "right":
@@ -166,10 +188,10 @@ def station_stamp(station: Station, box: SymbolBox, place: str) -> Stamp:
         reach = max(tall, height / 2)
         stamp = Stamp(half, half + (LABEL_GAP_MM + width if lines else 0.0), reach, reach, texts)
     elif place == "below":
-        lines = wrapped(station.lines, DATA_MM, 30.0)
+        lines = wrapped(station.lines, DATA_MM, 20.0 if narrow else 30.0)
         width, height = _extent(lines, DATA_MM, False, bold=True)
-        texts = upright(lines, 0.0, tall + 1.5, DATA_MM, "middle", bold=True)
-        stamp = Stamp(max(half, width / 2), max(half, width / 2), tall, tall + 1.5 + height, texts)
+        texts = upright(lines, -half, tall + 1.5, DATA_MM, bold=True)
+        stamp = Stamp(half, max(half, width - half), tall, tall + 1.5 + height, texts)
     else:
         lines = wrapped(station.lines, DATA_MM, 40.0)
         width, height = _extent(lines, DATA_MM, True, bold=True)
@@ -178,11 +200,13 @@ def station_stamp(station: Station, box: SymbolBox, place: str) -> Stamp:
     return _with_flags(stamp, station.flags)
 
 
-def tag_stamp(tag: Tag, style: Style, offset: float = 0.0) -> Stamp:
+def tag_stamp(tag: Tag, style: Style, left: bool = False, offset: float = 0.0) -> Stamp:
     """What stands beside a wire; `offset` keeps a tag at the left clear of the symbols above and below."""
     lines = wrapped(tag.lines, TAG_MM)
+    if style.joined and not style.turned:
+        lines = joined(lines, NARROW_MM + 3.0 if style.narrow else JOINED_MM)
     width, height = _extent(lines, TAG_MM, style.turned)
-    if style.tags_left and not style.turned:
+    if left:
         gap = max(TAG_GAP_MM, offset)
         texts = upright(lines, -gap, -height / 2, TAG_MM, "end")
         stamp = Stamp(gap + width, 0.0, height / 2, height / 2, texts)
@@ -191,4 +215,4 @@ def tag_stamp(tag: Tag, style: Style, offset: float = 0.0) -> Stamp:
         stamp = Stamp(0.0, TAG_GAP_MM + width, height / 2, height / 2, texts)
     if not tag.flags:
         return stamp
-    return _with_flags(replace(stamp, left=max(stamp.left, 1.0)), tag.flags)
+    return _with_flags(replace(stamp, left=max(stamp.left, 1.7)), tag.flags)

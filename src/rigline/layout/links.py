@@ -139,3 +139,5 @@ def _sort(block: Block) -> None:
         left = [limb for limb in node.up if limb.tip is None and limb.facing < 0]
         right = [limb for limb in node.up if limb.tip is None and limb.facing >= 0]
         node.up[:] = left + upward + right
+        for limb in node.up:
+            limb.above = True

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rigline.layout.columns import GAP_MM, Columns, Places, depth, up_to_grid
+from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer, Drawn
+from rigline.layout.connect import Connector
 from rigline.layout.forest import Block
 from rigline.layout.heights import Heights
 from rigline.layout.labels import Style
@@ -24,11 +25,17 @@ MOST_AIR_MM = 25.0
 
 STYLES = (
     Style("right"),
+    Style("right", joined=True),
     Style("below"),
-    Style("right", tags_left=True),
-    Style("below", tags_left=True),
-    Style("turned"),
-    Style("turned", tags_left=True),
+    Style("below", joined=True),
+    Style("right", joined=True, left="up"),
+    Style("below", joined=True, left="up"),
+    Style("right", joined=True, left="all"),
+    Style("below", joined=True, narrow=True),
+    Style("below", joined=True, narrow=True, left="up"),
+    Style("below", joined=True, narrow=True, left="all"),
+    Style("turned", joined=True, narrow=True),
+    Style("turned", joined=True, narrow=True, left="up"),
     Style("turned", turned=True),
 )
 """From roomy to narrow. Our own choice."""
@@ -54,37 +61,42 @@ class Fit:
 
 
 def set_columns(blocks: list[Block], stamps: Stamps, air: float) -> Places:
-    """The x of everything, blocks from left to right."""
+    """The x of everything, blocks from left to right; where one is short, the next may reach under it."""
+    columns = Columns(stamps, max(depth(block) for block in blocks) + 1, air)
     places = Places()
-    x = 0.0
+    frontier: dict[int, float] = {}
     for block in blocks:
-        columns = Columns(stamps, max(depth(b) for b in blocks) + 1, air)
-        shape = columns.bar(block.root, 1) if block.root.is_bar else columns.node(block.root, 1)
-        low = min(lo for lo, _ in shape.contour.values())
-        high = max(hi for _, hi in shape.contour.values())
-        at = up_to_grid(x - low)
+        shape = columns.block(block)
+        needs = [frontier[level] - low for level, (low, _) in shape.contour.items() if level in frontier]
+        at = up_to_grid(max(needs, default=-min(low for low, _ in shape.contour.values())))
         places.realize(shape, at)
-        x = at + high + CORRIDOR_MM + air
-    places.high = x - CORRIDOR_MM - air
+        for level, (_, high) in shape.contour.items():
+            frontier[level] = max(frontier.get(level, -1e9), at + high + CORRIDOR_MM + air)
+        places.low = min(places.low, at + min(low for low, _ in shape.contour.values()))
+    places.high = max(frontier.values(), default=0.0) - CORRIDOR_MM - air
     return places
 
 
-def lay_out(blocks: list[Block], symbols: SymbolTable, style: Style, lower: bool, air: float = 0.0) -> Fit:
+def lay_out(blocks: list[Block], stamps: Stamps, rows: Rows | None = None, air: float = 0.0) -> Fit:
     """All positions in one style."""
-    roots = [block.root for block in blocks]
-    stamps = Stamps(symbols, style, lowerable(roots) if lower else frozenset())
     places = set_columns(blocks, stamps, air)
-    return Fit(stamps, places, Heights(Rows(blocks, stamps), places, stamps))
+    return Fit(stamps, places, Heights(rows or Rows(blocks, stamps), places, stamps))
 
 
 def best_fit(blocks: list[Block], symbols: SymbolTable, area: Box) -> Fit | None:
     """The roomiest style that fits the area."""
     width, height = room(area)
+    lowered = lowerable([block.root for block in blocks])
     for style in STYLES:
-        for lower in (False, True):
-            fit = lay_out(blocks, symbols, style, lower)
-            if fit.width <= width and fit.height <= height:
-                return fit
+        stamps = Stamps(symbols, style)
+        for lower in (frozenset(), lowered) if lowered else (lowered,):
+            rows = Rows(blocks, stamps.variant(lower, False))
+            if rows.least_height() > height:
+                continue
+            for outside in (False, True):
+                fit = lay_out(blocks, stamps.variant(lower, outside), rows)
+                if fit.width <= width and fit.height <= height:
+                    return fit
     return None
 
 
@@ -93,18 +105,17 @@ def room(area: Box) -> tuple[float, float]:
     return area.x1_mm - area.x0_mm - GRID_MM, area.y1_mm - area.y0_mm - GRID_MM
 
 
-def widened(blocks: list[Block], symbols: SymbolTable, fit: Fit, area: Box) -> Fit:
+def widened(blocks: list[Block], fit: Fit, area: Box) -> Fit:
     """The same style with columns moved apart and rows stretched to use the sheet."""
     width, height = room(area)
-    style, lower = fit.stamps.style, bool(fit.stamps.lowered)
     slack = width - fit.width
     if slack > 0:
-        trial = lay_out(blocks, symbols, style, lower, 10.0)
+        trial = lay_out(blocks, fit.stamps, air=10.0)
         growth = max(0.1, trial.width - fit.width) / 10.0
         air = min(MOST_AIR_MM, slack / growth)
         while air > 0.5:
-            trial = lay_out(blocks, symbols, style, lower, air)
-            if trial.width <= width:
+            trial = lay_out(blocks, fit.stamps, air=air)
+            if trial.width <= width and trial.height <= height:
                 fit = trial
                 break
             air *= 0.85
@@ -117,7 +128,12 @@ def drawn_sheet(blocks: list[Block], fit: Fit, area: Box) -> Drawn:
     dx = area.x0_mm + (area.x1_mm - area.x0_mm - fit.width) / 2 - fit.places.low
     dy = area.y0_mm + (area.y1_mm - area.y0_mm - fit.height) / 2
     origin = (up_to_grid(dx), up_to_grid(dy))
-    return Composer(fit.places, fit.heights, fit.stamps, origin).draw(blocks)
+    composer = Composer(fit.places, fit.heights, fit.stamps, origin)
+    drawn = composer.draw(blocks)
+    failed = Connector(composer, blocks, area).connect()
+    if failed:
+        print("no way", [limb.feeder.id for limb in failed])
+    return drawn
 
 
 def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
@@ -126,14 +142,12 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
     forest = build_forest(one_line)
     fit = best_fit(forest.blocks, symbols, area)
     if fit is None:
-        fit = lay_out(forest.blocks, symbols, STYLES[-1], True)
-    fit = widened(forest.blocks, symbols, fit, area)
+        print("does not fit")
+        fit = lay_out(forest.blocks, Stamps(symbols, STYLES[-1]))
+    fit = widened(forest.blocks, fit, area)
     drawn = drawn_sheet(forest.blocks, fit, area)
     sheet = Sheet(
         1, tuple(drawn.symbols), tuple(drawn.bars), tuple(drawn.wires), tuple(drawn.dots), tuple(drawn.flags),
         texts=tuple(drawn.texts),
     )  # fmt: skip
     return SheetPlan(size, (sheet,))
-
-
-__all__ = ["GAP_MM", "place"]

@@ -17,6 +17,7 @@ from rigline.layout.stamps import Stamps
 CLASSES = {
     "fuse": "overcurrent",
     "breaker": "overcurrent",
+    "rcd": "overcurrent",
     "switch": "switching",
     "selector": "switching",
     "relay": "switching",
@@ -126,6 +127,10 @@ class Rows:
         self._template()
         self._seat()
         self._measure()
+
+    def least_height(self) -> float:
+        """No sheet lower than this can hold these rows."""
+        return sum(band.height() for band in self.bands.values())
 
     # -- which level ------------------------------------------------------------------------------------------------
 
@@ -249,8 +254,9 @@ class Rows:
             band.gaps = [0.0] * (count + 1)
         for limb, seat in self.seats.items():
             self._measure_limb(limb, seat)
-        if self.stamps.style.tags_left and not self.stamps.style.turned:
-            for band in self.bands.values():
+        style = self.stamps.style
+        for level, band in self.bands.items():
+            if not style.turned and (style.left == "all" or (style.left == "up" and level == 0)):
                 self._tighten(band)
 
     def _measure_limb(self, limb: Limb, seat: Seat) -> None:

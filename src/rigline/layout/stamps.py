@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from copy import copy
+
 from rigline.layout.forest import Limb, Node
 from rigline.layout.labels import (
     BUS_MM,
@@ -13,13 +15,13 @@ from rigline.layout.labels import (
     Style,
     block_height,
     device_stamp,
+    measured,
     station_stamp,
     tag_stamp,
     wrapped,
 )
 from rigline.layout.oneline import Device
 from rigline.layout.symbols import SymbolBox, SymbolTable, Terminal, terminal_for, turned
-from rigline.layout.text import text_width_mm
 
 NAME_GAP_MM = 4.0
 """Between the parts of a bus's label when they stand in one row. Our own choice."""
@@ -28,14 +30,22 @@ NAME_GAP_MM = 4.0
 class Stamps:
     """Measures devices, tags, stations and bus labels."""
 
-    def __init__(self, symbols: SymbolTable, style: Style, lowered: frozenset[Node] = frozenset()) -> None:
+    def __init__(self, symbols: SymbolTable, style: Style) -> None:
         self.symbols = symbols
         self.style = style
-        self.lowered = lowered
+        self.lowered: frozenset[Node] = frozenset()
         """Batteries that hang at the lower left of their bus, each in a column of its own."""
+        self.outside = False
+        """Bonds go down at the outer ends of the buses, so that sub-buses may spread in the middle."""
         self._devices: dict[int, Stamp] = {}
         self._nodes: dict[Node, Stamp] = {}
-        self._tags: dict[Limb, list[Stamp]] = {}
+        self._tags: dict[tuple[Limb, bool], list[Stamp]] = {}
+
+    def variant(self, lowered: frozenset[Node], outside: bool) -> Stamps:
+        """The same measures with batteries or bonds elsewhere."""
+        other = copy(self)
+        other.lowered, other.outside = lowered, outside
+        return other
 
     def box(self, node: Node) -> SymbolBox:
         """Outline of a station's symbol."""
@@ -46,8 +56,15 @@ class Stamps:
         return [limb for limb in node.up if limb.tip not in self.lowered]
 
     def downs(self, node: Node) -> list[Limb]:
-        """Columns below, batteries first if they stand there."""
-        return [limb for limb in node.up if limb.tip in self.lowered] + node.down
+        """Columns below, batteries first if they stand there, bonds where their style wants them."""
+        columns = [limb for limb in node.up if limb.tip in self.lowered] + node.down
+        if not self.outside:
+            return columns
+        return sorted(columns, key=lambda limb: self.facing(limb) if limb.depth == "floor" else 0)
+
+    def facing(self, limb: Limb) -> int:
+        """Towards which end of its bus a column should stand."""
+        return -limb.facing if self.outside and limb.depth == "floor" else limb.facing
 
     def is_free(self, limb: Limb) -> bool:
         """Spaced by itself, not in the rows of its neighbours."""
@@ -85,17 +102,24 @@ class Stamps:
             ends_below = node.zone == "down" and not node.down and node.station.role in ("load", "earth", "converter")
             loose = node.zone == "root" and not node.limbs()
             place = self.style.load_label if ends_below and not loose else "right"
-            self._nodes[node] = station_stamp(node.station, self.box(node), place)
+            self._nodes[node] = station_stamp(node.station, self.box(node), place, self.style.narrow)
         return self._nodes[node]
+
+    def left_tags(self, limb: Limb) -> bool:
+        """The tags of this limb stand left of its wire."""
+        left = self.style.left
+        return not self.style.turned and (left == "all" or (left == "up" and limb.above and not self.is_free(limb)))
 
     def tags(self, limb: Limb) -> list[Stamp]:
         """The tags of a limb, from its base outward."""
-        if limb not in self._tags:
+        left = self.left_tags(limb)
+        if (limb, left) not in self._tags:
             tip = 0.0 if limb.tip is None or limb.tip.is_bar else self.box(limb.tip).width_mm / 2
             halves = [0.0, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
             offsets = [1.2 + max(a, b) for a, b in zip(halves, halves[1:], strict=False)]
-            self._tags[limb] = [tag_stamp(tag, self.style, off) for tag, off in zip(limb.tags, offsets, strict=False)]
-        return self._tags[limb]
+            pairs = zip(limb.tags, offsets, strict=False)
+            self._tags[limb, left] = [tag_stamp(tag, self.style, left, offset) for tag, offset in pairs]
+        return self._tags[limb, left]
 
     def chain_reach(self, limb: Limb) -> tuple[float, float]:
         """How far the line of a limb with its devices and tags reaches to the left and right."""
@@ -118,13 +142,13 @@ class Stamps:
     def bar_label_width(self, bar: Node) -> float:
         """Width of a bar's label in its narrow form, one line below the other, with its flags."""
         lines = self.bar_lines(bar)
-        widths = [text_width_mm(lines[0], BUS_MM, True), *(text_width_mm(line, DATA_MM) for line in lines[1:])]
+        widths = [measured(lines[0], BUS_MM, True), *(measured(line, DATA_MM) for line in lines[1:])]
         return max(widths) + len(bar.station.flags) * FLAG_MM
 
     def bar_label_row(self, bar: Node) -> float:
         """Width of a bar's label in its wide form, all in one row."""
         lines = self.bar_lines(bar)
-        widths = [text_width_mm(lines[0], BUS_MM, True), *(text_width_mm(line, DATA_MM) for line in lines[1:])]
+        widths = [measured(lines[0], BUS_MM, True), *(measured(line, DATA_MM) for line in lines[1:])]
         return sum(widths) + NAME_GAP_MM * (len(widths) - 1) + len(bar.station.flags) * FLAG_MM
 
     def bar_label_height(self, bar: Node) -> float:
@@ -135,7 +159,7 @@ class Stamps:
 
 def reference_width() -> float:
     """Room for the longest reference to another sheet."""
-    return TAG_GAP_MM + text_width_mm("from sheet 88 / M88", TAG_MM)
+    return TAG_GAP_MM + measured("from sheet 88 / M88", TAG_MM)
 
 
 def lowerable(roots: list[Node]) -> frozenset[Node]:

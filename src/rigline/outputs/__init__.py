@@ -1,0 +1,1 @@
+"""What leaves the program: reports, tables and drawings, each from the same study."""

@@ -37,13 +37,24 @@ def single_core(size: WireSize) -> CableBody | None:
     return CableBody(figures.number(size.text, outside), figures.number(size.text, mass), source.sure, source.cite)
 
 
-def usual_studs(size: WireSize) -> tuple[str, ...]:
-    """Studs that copper tube lugs of a size are usually sold for, as "M8"; empty outside 1.2 to 150 mm².
+STUD_RANGE_FRAC = 0.93
+"""Up to 7 % above a metric range its lugs still fit: 1/0 AWG (53.5 mm²) those of 50 mm². Source: common practice."""
 
-    An AWG size is taken at the next larger metric range. Source: common practice.
+SMALLEST_LUG_MM2 = 1.5
+"""Smallest metric size of the lug table; 16 AWG (1.3 mm²) takes its lugs. Source: common practice."""
+
+SMALLEST_WIRE_MM2 = 1.2
+"""Wire thinner than 16 AWG takes a crimp terminal, not a tube lug. Source: common practice."""
+
+
+def usual_studs(size: WireSize) -> tuple[str, ...]:
+    """Studs that copper tube lugs of a size are usually sold for, as "M8"; empty outside 16 AWG to 150 mm².
+
+    Between two metric ranges the larger one counts. Source: common practice.
     """
     figures = table("lug_stud")
-    key = figures.key_spanning(max(size.area_mm2, 1.5)) if size.area_mm2 > 1.2 else None
+    area_mm2 = max(size.area_mm2 * STUD_RANGE_FRAC, SMALLEST_LUG_MM2)
+    key = figures.key_spanning(area_mm2) if size.area_mm2 > SMALLEST_WIRE_MM2 else None
     studs = figures.cell(key, "usual_studs")
     return tuple(stud for stud in studs if isinstance(stud, str)) if isinstance(studs, tuple) else ()
 

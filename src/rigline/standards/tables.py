@@ -179,7 +179,7 @@ def table_names() -> tuple[str, ...]:
 
 @cache
 def table(name: str) -> Table:
-    """One table, read and judged on its first use."""
+    """One table, read and verified on its first use."""
     return read_table(name, (DATA / f"{name}.toml").read_text(encoding="utf-8"))
 
 
@@ -194,7 +194,7 @@ def read_table(name: str, text: str) -> Table:
     units = _units(name, document.get("columns", {}))
     rows = [_decode_row(name, row, units) for row in document.get("rows", [])]
     keyed = _keyed(name, rows, units, document.get("keys", 1))
-    _judge(name, rows, units, document.get("laws", {}))
+    _verify(name, rows, units, document.get("laws", {}))
     return Table(name, source, document.get("conditions", {}), units, keyed)
 
 
@@ -239,11 +239,11 @@ def _keyed(
     if not found:
         raise TableProblem(f"table {name}: no rows")
     if keys == 1:
-        _judge_order(name, rows, columns[0], units[columns[0]])
+        _verify_order(name, rows, columns[0], units[columns[0]])
     return found
 
 
-def _judge_order(name: str, rows: Sequence[Mapping[str, Cell]], column: str, unit: str) -> None:
+def _verify_order(name: str, rows: Sequence[Mapping[str, Cell]], column: str, unit: str) -> None:
     ranks = _ranks(rows, column, unit)
     if not (_obeys(ranks, "rises") or (unit.endswith("span") and _obeys(ranks, "falls"))):
         raise TableProblem(f"table {name}: the keys in {column} are not in order")
@@ -258,17 +258,17 @@ def _obeys(ranks: Sequence[float], law: str) -> bool:
     return all(_LAWS[law](before, after) for before, after in pairwise(ranks))
 
 
-def _judge(name: str, rows: Sequence[Mapping[str, Cell]], units: Mapping[str, str], laws: Mapping[str, str]) -> None:
+def _verify(name: str, rows: Sequence[Mapping[str, Cell]], units: Mapping[str, str], laws: Mapping[str, str]) -> None:
     for subject, law in laws.items():
         if law not in _LAWS or subject not in (*units, "across"):
             raise TableProblem(f"table {name}: unknown law '{subject} {law}'")
         if subject != "across" and not _obeys(_ranks(rows, subject, units[subject]), law):
             raise TableProblem(f"table {name}: the law '{subject} {law}' is broken")
     if "across" in laws:
-        _judge_across(name, rows, units, laws["across"])
+        _verify_across(name, rows, units, laws["across"])
 
 
-def _judge_across(name: str, rows: Sequence[Mapping[str, Cell]], units: Mapping[str, str], law: str) -> None:
+def _verify_across(name: str, rows: Sequence[Mapping[str, Cell]], units: Mapping[str, str], law: str) -> None:
     for row in rows:
         cells = [_rank(row[column], units[column]) for column in list(units)[1:]]
         if not _obeys([cell for cell in cells if cell is not None], law):

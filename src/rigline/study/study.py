@@ -59,6 +59,8 @@ class SegmentStudy:
     fault_current_a: float | None
     """At its better fed end."""
     protected_by: tuple[str, ...]
+    stud: tuple[str, ...] = ()
+    """Stud at each end, as far as the spec says it."""
 
 
 @dataclass(frozen=True)
@@ -158,6 +160,7 @@ class Study:
             drop_frac=None if drop is None else drop / volts,
             fault_current_a=self._fault(segment),
             protected_by=self._protectors(segment),
+            stud=self.wiring.run_of(segment.conductors[0]).spec.stud or (),
         )
 
     def _worst(self, segment: Segment, kinds: tuple[str, ...]) -> float:

@@ -1,0 +1,113 @@
+"""The functions behind the commands and behind `import rigline`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rigline.errors import CommandError
+
+if TYPE_CHECKING:
+    from rigline.checks.run import Report
+    from rigline.model.system import System
+    from rigline.study.study import Study
+
+
+def read(source: str | Path, stage: str | None = None) -> System:
+    """The system that a spec file describes; `-` reads YAML from stdin.
+
+    Args:
+        source: Path of a .yaml, .json or .toml file.
+        stage: Only what is built by this stage.
+
+    Raises:
+        SpecError: The spec is wrong; holds every problem with its line.
+        CommandError: The file can't be read.
+    """
+    from rigline.model.build import build_system
+    from rigline.spec.load import load_document
+    from rigline.spec.reading import read_bytes, read_file
+
+    if stage is not None and stage != "later" and not stage.isdigit():
+        raise CommandError(f"--stage is a number or later, not {stage}")
+    if str(source) == "-":
+        tree, folder = read_bytes(sys.stdin.buffer.read(), "stdin", "yaml"), None
+    else:
+        path = Path(source)
+        tree, folder = read_file(path), path.parent
+    return build_system(load_document(tree, folder), tree, stage)
+
+
+def study(system: System) -> Study:
+    """Every number of a system: currents, ampacities, drops, chosen sizes."""
+    from rigline.study.study import study as compute
+
+    return compute(system)
+
+
+def check(system: System) -> Report:
+    """What every rule of the system's profile says about it."""
+    from rigline.checks.run import run_checks
+
+    return run_checks(study(system))
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """The sheets of a one-line diagram."""
+
+    svgs: tuple[str, ...]
+    title: str
+    report_words: str
+    """The result of the check in a few words."""
+
+    def only_svg(self) -> str:
+        """The one sheet; CommandError if there are more."""
+        if len(self.svgs) > 1:
+            raise CommandError(f"the drawing has {len(self.svgs)} sheets; name a file with -o, and they are numbered")
+        return self.svgs[0]
+
+    def files(self, name: str, ending: str) -> Mapping[str, bytes]:
+        """Contents by file name: a PDF holds all sheets, SVG and PNG are numbered if there is more than one."""
+        if ending == "pdf":
+            return {name: self._pdf()}
+        contents = [svg.encode() if ending == "svg" else self._png(svg) for svg in self.svgs]
+        if len(contents) == 1:
+            return {name: contents[0]}
+        stem = name[: -len(ending) - 1]
+        return {f"{stem}-{number}.{ending}": content for number, content in enumerate(contents, 1)}
+
+    def _pdf(self) -> bytes:
+        from rigline.drawing.pdf import CairoMissing, pdf_bytes
+
+        try:
+            return pdf_bytes(self.svgs, self.title)
+        except CairoMissing as error:
+            raise CommandError(str(error)) from None
+
+    @staticmethod
+    def _png(svg: str) -> bytes:
+        from rigline.drawing.pdf import CairoMissing, to_png
+
+        try:
+            return to_png(svg)
+        except CairoMissing as error:
+            raise CommandError(str(error)) from None
+
+
+def draw(system: System, sheet: str | None = None) -> Drawing:
+    """The one-line diagram of a system with its findings flagged.
+
+    Args:
+        system: What `read` returned.
+        sheet: a4, a3, letter or tabloid; the profile's usual one if None.
+    """
+    from rigline.checks.run import run_checks
+    from rigline.outputs.draw import draw_svg, result_words
+
+    numbers = study(system)
+    report = run_checks(numbers)
+    return Drawing(tuple(draw_svg(numbers, report, sheet)), system.head.title or "One-line diagram", result_words(report))

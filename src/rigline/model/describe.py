@@ -1,0 +1,156 @@
+"""A component's ratings in a few short lines, the same on the drawing and in the tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rigline.kinds import Component
+from rigline.kinds import converters as cv
+from rigline.kinds import devices as dv
+from rigline.kinds import distribution as db
+from rigline.kinds import earthing as ea
+from rigline.kinds import loads as ld
+from rigline.kinds import sources as sc
+from rigline.units import Amount, format_amount
+
+CHEMISTRY = {"lifepo4": "LiFePO4", "agm": "AGM", "gel": "gel", "flooded": "flooded lead"}
+UNKNOWN = "?"
+
+
+def amount(value: float | None, suffix: str) -> str:
+    """An amount as its author wrote it, else in the usual unit; empty for None."""
+    if value is None:
+        return ""
+    return value.text if isinstance(value, Amount) and value.text else format_amount(value, suffix)
+
+
+def ratings(component: Component, rating_a: float | None = None, sized: bool = False) -> tuple[str, ...]:
+    """What stands under a component's id and name.
+
+    Args:
+        component: Any component.
+        rating_a: Rating to show for an overcurrent device, if it was chosen.
+        sized: Whether the tool chose it.
+    """
+    if isinstance(component, dv.Overcurrent):
+        return _overcurrent(component, rating_a, sized)
+    for kind, describe in _LINES.items():
+        if isinstance(component, kind):
+            return tuple(line for line in describe(component) if line)
+    return ()
+
+
+def _overcurrent(device: dv.Overcurrent, rating_a: float | None, sized: bool) -> tuple[str, ...]:
+    if device.rating_a is None and rating_a is None:
+        shown = f"{UNKNOWN} A"
+    else:
+        shown = amount(device.rating_a, "a") or f"{rating_a:g} A"
+    style = getattr(device, "style", None)
+    poles = f"{device.poles}-pole" if device.poles and device.poles > 1 else ""
+    words = " ".join(word for word in (_style(style), poles) if word)
+    return tuple(line for line in (shown + (" sized" if sized else ""), words) if line)
+
+
+def _style(style: str | None) -> str:
+    return {"class-t": "class T", "anl": "ANL", "gpv": "gPV", "bolt-down": "bolt-down", None: ""}.get(style, style or "")
+
+
+def _battery(b: Component) -> tuple[str, ...]:
+    assert isinstance(b, sc.Battery)
+    count = f"{b.series}S{b.parallel}P " if b.series * b.parallel > 1 else ""
+    charge = amount(b.capacity_ah, "ah") or amount(b.capacity_wh, "wh")
+    return f"{count}{CHEMISTRY.get(b.chemistry or '', '')}".strip(), f"{amount(b.voltage_v, 'v')} {charge}".strip()
+
+
+def _vehicle(b: Component) -> tuple[str, ...]:
+    assert isinstance(b, sc.VehicleBattery)
+    return amount(b.voltage_v, "v"), amount(b.output_a, "a")
+
+
+def _array(a: Component) -> tuple[str, ...]:
+    assert isinstance(a, sc.PvArray)
+    count = a.series * a.parallel
+    power = f"{count} × {amount(a.pmax_w, 'w')}" if a.pmax_w else (f"{count} modules" if count > 1 else "")
+    return f"{power} {a.series}S{a.parallel}P".strip(), f"Voc {amount(a.voc_v, 'v')}" if a.voc_v else ""
+
+
+def _turning(t: Component) -> tuple[str, ...]:
+    assert isinstance(t, sc.Turning)
+    return (" ".join(part for part in (amount(t.voltage_v, "v"), amount(t.output_a, "a") or amount(t.output_w, "w")) if part),)
+
+
+def _ac_source(s: Component) -> tuple[str, ...]:
+    assert isinstance(s, sc.AcSource)
+    return (" ".join(part for part in (amount(s.voltage_v, "v"), amount(s.rating_a, "a") or amount(s.power_w, "w")) if part),)
+
+
+def _controller(c: Component) -> tuple[str, ...]:
+    assert isinstance(c, cv.ChargeController)
+    return amount(c.output_a, "a"), f"input ≤ {amount(c.max_input_v, 'v')}" if c.max_input_v else ""
+
+
+def _dc_to_dc(c: Component) -> tuple[str, ...]:
+    assert isinstance(c, cv.DcToDc)
+    output = " ".join(p for p in (amount(c.output_voltage_v, "v"), amount(c.output_a, "a") or amount(c.output_w, "w")) if p)
+    return (output,)
+
+
+def _ac_charger(c: Component) -> tuple[str, ...]:
+    assert isinstance(c, cv.AcCharger)
+    return (" ".join(part for part in (amount(c.voltage_v or c.dc_voltage_v, "v"), amount(c.output_a, "a")) if part),)
+
+
+def _inverter(i: Component) -> tuple[str, ...]:
+    assert isinstance(i, cv.Inverter)
+    output = " ".join(part for part in (amount(i.power_w, "w"), amount(i.output_v or i.ac_voltage_v, "v")) if part)
+    return output, f"charges {amount(i.charge_current_a, 'a')}" if i.charge_current_a else ""
+
+
+def _transformer(t: Component) -> tuple[str, ...]:
+    assert isinstance(t, cv.Transformer)
+    return t.type or "", amount(t.power_w, "w")
+
+
+def _rated(c: Component) -> tuple[str, ...]:
+    return (amount(getattr(c, "rating_a", None), "a"),)
+
+
+def _rcd(c: Component) -> tuple[str, ...]:
+    assert isinstance(c, dv.Rcd)
+    return amount(c.rating_a, "a"), amount(c.residual_a, "a")
+
+
+def _load(c: Component) -> tuple[str, ...]:
+    assert isinstance(c, ld.Load)
+    count = f"{c.count} × " if c.count > 1 else ""
+    need = amount(c.power_w, "w") or amount(c.current_a, "a")
+    rated = amount(getattr(c, "rating_a", None), "a")
+    gfci = " GFCI" if getattr(c, "gfci", None) else ""
+    return f"{rated}{gfci}".strip(), f"{count}{need}" if need else ""
+
+
+def _electrode(c: Component) -> tuple[str, ...]:
+    assert isinstance(c, ea.EarthElectrode)
+    return (f"{c.count} × {c.type or 'electrode'}" if c.count > 1 else (c.type or ""),)
+
+
+_LINES: dict[type[Component], Callable[[Component], tuple[str, ...]]] = {
+    sc.Battery: _battery,
+    sc.VehicleBattery: _vehicle,
+    sc.PvArray: _array,
+    sc.Turning: _turning,
+    sc.AcSource: _ac_source,
+    cv.ChargeController: _controller,
+    cv.DcToDc: _dc_to_dc,
+    cv.AcCharger: _ac_charger,
+    cv.Inverter: _inverter,
+    cv.Transformer: _transformer,
+    dv.Rcd: _rcd,
+    dv.InLine: _rated,
+    db.DcBus: _rated,
+    db.AcPanel: _rated,
+    db.Junction: _rated,
+    ld.Load: _load,
+    ea.EarthElectrode: _electrode,
+    ea.EarthBus: _rated,
+}
