@@ -11,6 +11,7 @@ from rigline.drawing.frame import ZONE_LETTERS, zone_at
 from rigline.drawing.furnish import SheetFurniture, furnish
 from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
 from rigline.drawing.ink import Ink
+from rigline.drawing.legend import KIND_NAMES
 from rigline.drawing.symbol import Box as BoxStroke
 from rigline.drawing.symbol import Polyline
 from rigline.drawing.symbols import ALL_KINDS
@@ -134,14 +135,18 @@ def test_cautions_and_status_stand_on_every_sheet(facts: Furniture, size: str) -
 
 @every_size
 def test_every_kind_on_the_drawing_is_explained_in_a_legend(facts: Furniture, size: str) -> None:
-    from rigline.drawing.legend import KIND_NAMES
-
     shown = {text.text for _, furniture in furnished(size, facts) for text in all_texts(furniture)}
     assert set(KIND_NAMES.values()) - shown == set()
 
 
 @every_size
-def test_a_small_system_needs_no_second_sheet_on_a3_and_says_its_own_number(facts: Furniture, size: str) -> None:
+def test_no_name_in_a_legend_is_cut(facts: Furniture, size: str) -> None:
+    cut = [text.text for _, furniture in furnished(size, facts) for text in all_texts(furniture) if "…" in text.text]
+    assert cut == []
+
+
+@every_size
+def test_a_small_system_needs_one_sheet_only(facts: Furniture, size: str) -> None:
     sheets = furnished(size, replace(facts, findings=(), notes=()), ("battery", "fuse", "busbar", "dc-load"))
     assert [(furniture.number, furniture.count) for _, furniture in sheets] == [(1, 1)]
 

@@ -54,10 +54,8 @@ def test_the_same_sheets_give_the_same_bytes_and_no_time_of_day(
     metadata = read(first).metadata
     assert first == second
     assert metadata is not None
-    assert (metadata.title, metadata.creation_date_raw) == ("Trailer", "D:20000101000000Z") or (
-        metadata.title,
-        str(metadata.creation_date_raw)[:16],
-    ) == ("Trailer", "D:20000101000000")
+    moment = str(metadata.creation_date_raw).removeprefix("D:")[:14]
+    assert (metadata.title, moment) == ("Trailer", "20000101000000")
 
 
 def test_names_can_be_searched_in_the_pdf(plan: SheetPlan, facts: Furniture) -> None:
@@ -79,13 +77,11 @@ from rigline.drawing.ink import Ink
 from rigline.layout.plan import SHEET_SIZES, Text
 texts = Ink(texts=(Text(50.0, 50.0, "B1"), Text(50.0, 60.0, "B2", bold=True)))
 page = PdfReader(io.BytesIO(pdf_bytes([render_ink(SHEET_SIZES["a4"], "t", "d", [("p", texts)])], "t"))).pages[0]
-print(sorted(str(font.get_object()["/BaseFont"]).split("+")[-1] for font in page["/Resources"]["/Font"].values()))
+fonts = [font.get_object()["/BaseFont"] for font in page["/Resources"]["/Font"].values()]
+print(sorted(str(name).lstrip("/").split("+")[-1] for name in fonts))
 """
 
 
-@pytest.mark.skipif(
-    sys.platform in ("win32", "darwin"), reason="the system's own face of the same widths is used there"
-)
 def test_the_shipped_lettering_is_used_even_on_a_system_without_fonts(tmp_path: Path) -> None:
     nothing = tmp_path / "fonts.conf"
     nothing.write_text('<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd"><fontconfig></fontconfig>')
@@ -96,7 +92,7 @@ def test_the_shipped_lettering_is_used_even_on_a_system_without_fonts(tmp_path: 
         check=True,
         text=True,
     )
-    assert run.stdout.strip() == "['/LiberationSans', '/LiberationSans-Bold']"
+    assert run.stdout.strip() == "['LiberationSans', 'LiberationSans-Bold']"
 
 
 def test_a_picture_has_the_asked_resolution_and_a_white_ground(plan: SheetPlan, facts: Furniture) -> None:

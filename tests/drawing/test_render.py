@@ -14,7 +14,7 @@ import pytest
 
 from rigline.drawing.furniture import Furniture
 from rigline.drawing.render import render_sheets
-from rigline.layout.plan import PlacedSymbol, PlacedWire, Sheet, SheetPlan, Text
+from rigline.layout.plan import Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, Text
 
 HOSTILE = (
     "<script>alert(1)</script>",
@@ -118,13 +118,25 @@ def test_what_is_planned_for_later_is_dashed(plan: SheetPlan, facts: Furniture) 
 
 
 def test_the_shape_of_a_flag_tells_how_severe_it_is(plan: SheetPlan, facts: Furniture) -> None:
-    flags = groups(parsed(render_sheets(plan, facts)[0]), "flag")
-    corners = [
-        len((flag.find(f"{SVG}polygon") or ElementTree.Element("none")).get("points", "").split()) for flag in flags
+    severities = ("danger", "fault", "question", "advice")
+    flags = tuple(Flag(i + 1, severity, 50.0 + 10 * i, 50.0) for i, severity in enumerate(severities))
+    bare = replace(facts, findings=())
+    root = parsed(render_sheets(replace(plan, sheets=(Sheet(1, flags=flags),)), bare)[0])
+    shapes = [
+        (shape.tag.removeprefix(SVG), len(shape.get("points", "").split()), shape.get("fill"))
+        for group in groups(root, "flag")
+        for shape in group
+        if shape.tag in (f"{SVG}polygon", f"{SVG}circle")
     ]
-    shown = [flag.findtext(f"{SVG}text") for flag in flags]
-    assert (shown, [title_of(flag) for flag in flags]) == (["1", "2"], ["Finding 1, danger", "Finding 2, advice"])
-    assert len(corners) == 2
+    assert shapes == [("polygon", 8, "black"), ("polygon", 4, "white"), ("circle", 0, "white"), ("polygon", 4, "white")]
+    assert title_of(groups(root, "flag")[0]) == "Finding 1, danger"
+    assert [group.findtext(f"{SVG}text") for group in groups(root, "flag")] == ["1", "2", "3", "4"]
+
+
+def test_a_flag_is_as_severe_as_its_finding_in_the_list(plan: SheetPlan, facts: Furniture) -> None:
+    sheet = Sheet(1, flags=(Flag(1, "fault", 50.0, 50.0), Flag(2, "fault", 60.0, 50.0)))
+    root = parsed(render_sheets(replace(plan, sheets=(sheet,)), facts)[0])
+    assert [title_of(flag) for flag in groups(root, "flag")] == ["Finding 1, danger", "Finding 2, advice"]
 
 
 @pytest.mark.parametrize("name", HOSTILE)

@@ -30,10 +30,12 @@ def test_every_width_in_the_table_is_the_font_s_own(weight: str) -> None:
 
 
 @pytest.mark.parametrize("weight", ("Regular", "Bold"))
-def test_a_line_is_as_wide_as_the_font_draws_it(weight: str) -> None:
+def test_a_line_is_as_wide_as_the_font_draws_it_and_kerning_only_makes_it_narrower(weight: str) -> None:
     line = "W4b  2 × 16 mm² (6 AWG), 1.5 m − 40 °C → 2 mΩ, 30 µA, ±5 %"
     expected_mm = font(weight).getlength(line) / EM_UNITS * 2.5 / CAPITAL_EM
-    assert text_width_mm(line, 2.5, bold=weight == "Bold") == pytest.approx(expected_mm, rel=1e-12)
+    width_mm = text_width_mm(line, 2.5, bold=weight == "Bold")
+    assert width_mm == pytest.approx(expected_mm, rel=1e-3)
+    assert width_mm >= expected_mm
 
 
 @pytest.mark.parametrize("weight", ("Regular", "Bold"))

@@ -14,7 +14,14 @@ from rigline.drawing.symbols import ALL_KINDS, SETS, symbol_for
 from rigline.layout.symbols import GRID_MM
 from rigline.layout.text import text_box
 
-KINDS = ["battery", "pv-array", "alternator", "wind-turbine", "hydro-turbine", "shore-inlet", "generator", "vehicle-battery", "charge-controller", "dc-charger", "dc-converter", "ac-charger", "inverter", "inverter-charger", "transformer", "autotransformer", "busbar", "fuse-block", "dc-panel", "ac-panel", "junction", "connector", "fuse", "breaker", "switch", "selector", "relay", "transfer-switch", "rcd", "surge-protector", "diode-isolator", "dump-load", "shunt", "monitor", "sensor", "chassis", "earth-electrode", "earth-bus", "galvanic-isolator", "dc-load", "ac-load", "receptacle", "motor"]
+KINDS = [
+    *("battery", "pv-array", "alternator", "wind-turbine", "hydro-turbine", "shore-inlet", "generator"),
+    *("vehicle-battery", "charge-controller", "dc-charger", "dc-converter", "ac-charger", "inverter"),
+    *("inverter-charger", "transformer", "autotransformer", "busbar", "fuse-block", "dc-panel", "ac-panel"),
+    *("junction", "connector", "fuse", "breaker", "switch", "selector", "relay", "transfer-switch", "rcd"),
+    *("surge-protector", "diode-isolator", "dump-load", "shunt", "monitor", "sensor", "chassis"),
+    *("earth-electrode", "earth-bus", "galvanic-isolator", "dc-load", "ac-load", "receptacle", "motor"),
+]
 IN_LINE = ("fuse", "breaker", "switch", "relay", "connector", "rcd", "shunt", "galvanic-isolator", "diode-isolator")
 EVERY = [symbol_for(kind, style) for style in SETS for kind in ALL_KINDS]
 every_symbol = pytest.mark.parametrize("symbol", EVERY, ids=[f"{style}-{kind}" for style in SETS for kind in ALL_KINDS])
@@ -95,7 +102,7 @@ def test_letters_in_a_symbol_touch_no_stroke(symbol: Symbol) -> None:
 
 @every_symbol
 def test_label_slots_keep_clear_of_the_strokes(symbol: Symbol) -> None:
-    x0, y0, x1, y1 = symbol.extent
+    x0, _, x1, y1 = symbol.extent
     clear = {
         "right": symbol.slots["right"].x_mm - x1,
         "left": x0 - symbol.slots["left"].x_mm,

@@ -59,7 +59,7 @@ def _strip(size: SheetSize) -> _Strip:
     """How wide each part is: our own choice, tried on full sheets."""
     box = strip_box(size)
     wide = size.width_mm > 350
-    title_mm, findings_mm, texts_mm = (140.0, 80.0, 62.0) if wide else (116.0, 0.0, 54.0)
+    title_mm, findings_mm, texts_mm = (134.0, 72.0, 60.0) if wide else (116.0, 0.0, 54.0)
     x3 = box.x1_mm - title_mm
     x2 = x3 - findings_mm
     x1 = x2 - texts_mm
@@ -92,8 +92,8 @@ def _cautions(room_mm: float) -> list[Block]:
     return [_heading("Cautions", room_mm), *(paragraph(caution, room_mm, SMALL_MM) for caution in CAUTIONS)]
 
 
-def _list(heading: str, items: list[Block], room_mm: float) -> list[Block]:
-    return [_heading(heading, room_mm, above_mm=GAP_MM), *items] if items else []
+def _list(heading: str, items: list[Block], room_mm: float, above_mm: float = GAP_MM) -> list[Block]:
+    return [_heading(heading, room_mm, above_mm=above_mm), *items] if items else []
 
 
 def _begun(blocks: list[Block], height_mm: float) -> list[Block]:
@@ -147,7 +147,7 @@ def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], 
     inks = [stacked([heading], inner.x0_mm, inner.y0_mm)] if entries else []
     for i, entry in enumerate(shown):
         x, y = inner.x0_mm + (i // rows) * wide, inner.y0_mm + heading.height_mm + (i % rows + 0.5) * ROW_MM
-        inks.extend(entry_ink(entry, x, y, wide - 0.5))
+        inks.extend(entry_ink(entry, x, y, wide - 0.4))
     return inks, fits
 
 
@@ -159,7 +159,8 @@ def _texts(strip: _Strip, findings: tuple[FindingLine, ...], facts: Furniture, l
     cautions = _cautions(room)
     left = _height(box) - sum(block.height_mm for block in cautions)
     notes = {"notes": _list("Notes", [paragraph(note, room, SMALL_MM) for note in facts.notes], room)}
-    flagged = {"findings": _list("Findings", [finding_block(line, room_f, SMALL_MM) for line in findings], room_f)}
+    items = [finding_block(line, room_f, SMALL_MM) for line in findings]
+    flagged = {"findings": _list("Findings", items, room_f, 0.0 if beside else GAP_MM)}
     if beside is None:
         shown, missing = _filled(flagged | notes, room, left, later)
         return stacked([*cautions, *shown], box.x0_mm, box.y0_mm), missing
@@ -205,12 +206,15 @@ def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_
     blocks: list[Block] = []
     if "findings" in missing:
         items = [finding_block(line, room, LIST_MM) for line in facts.findings]
-        blocks += [_heading("Findings", room, LIST_MM, LIST_MM), *items]
+        blocks += [_heading("Findings", room, LIST_MM), *items]
     if "notes" in missing:
-        blocks += [_heading("Notes", room, LIST_MM, LIST_MM), *(paragraph(note, room, LIST_MM) for note in facts.notes)]
+        blocks += [
+            _heading("Notes", room, LIST_MM, LIST_MM if blocks else 0.0),
+            *(paragraph(note, room, LIST_MM) for note in facts.notes),
+        ]
     if "legend" in missing:
         entries = legend_entries(plan.sheets, style, False)
-        blocks += [_heading("Legend", room, LIST_MM, LIST_MM), *_legend_blocks(entries, room)]
+        blocks += [_heading("Legend", room, LIST_MM, LIST_MM if blocks else 0.0), *_legend_blocks(entries, room)]
     columns = in_columns(blocks, _height(area))
     pages: Iterable[list[list[Block]]] = (columns[i : i + count] for i in range(0, len(columns), count))
     pitch = room + LIST_GAP_MM

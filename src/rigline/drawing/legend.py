@@ -17,7 +17,7 @@ PICTURE_MM = (6.4, 4.2)
 """Room for the picture of an entry. Our own choice."""
 ROW_MM = 5.0
 """From one entry to the next. Our own choice."""
-NAME_X_MM = 7.2
+NAME_X_MM = 7.0
 """From the left edge of an entry to its name."""
 NAME_MM = 1.8
 """Height of the names. Source: ISO 3098 series (from memory)."""

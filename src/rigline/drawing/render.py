@@ -229,6 +229,13 @@ def _flag(flag: Flag, color: bool) -> Ink:
     return Ink(ink.strokes, ink.texts, SEVERITY_COLORS[flag.severity] if color else "black")
 
 
+def _judged(sheet: Sheet, furniture: Furniture) -> Sheet:
+    """The sheet with each flag as severe as its finding in the list: a layout only knows the numbers."""
+    severities = {line.number: line.severity for line in furniture.findings}
+    flags = tuple(replace(flag, severity=severities.get(flag.number, flag.severity)) for flag in sheet.flags)
+    return replace(sheet, flags=flags)
+
+
 def _draw_sheet(root: ElementTree.Element, sheet: Sheet, style: str, color: bool, ids: _Ids) -> None:
     """What the layout placed, from the back to the front."""
     if sheet.frames:
@@ -342,7 +349,7 @@ def _sheet_svg(
 ) -> str:
     title = f"{furniture.title}, sheet {decoration.number} of {decoration.count}"
     root = _root(size, title, decoration.description)
-    _draw_sheet(root, sheet, style, color, ids)
+    _draw_sheet(root, _judged(sheet, furniture), style, color, ids)
     for name, inks in decoration.parts:
         group = _group(root, "furniture", name)
         for _, same in groupby(inks, key=lambda ink: ink.color):

@@ -9,7 +9,7 @@ from rigline.drawing.ink import Ink, gathered
 from rigline.drawing.symbol import POWER_MM, THIN_MM, Polyline
 from rigline.layout.plan import Text
 from rigline.layout.sheet import Box
-from rigline.layout.text import printable, shortened, text_width_mm
+from rigline.layout.text import descent_mm, printable, shortened, text_width_mm
 
 NAME_MM = 1.8
 """Height of field names. Source: ISO 3098 series (from memory)."""
@@ -20,7 +20,9 @@ TITLE_MM = 3.5
 TITLE_ROW = 1.25
 """Height of the row with the title, over that of the others. Our own choice."""
 PAD_MM = 1.2
-"""Free space beside and above the text of a field. Our own choice."""
+"""Free space beside the text of a field. Our own choice."""
+FOOT_MM = 0.4
+"""Free space below the descenders of a value. Our own choice."""
 NAME_DOWN_MM = 2.5
 """From the top of a cell to the baseline of its name."""
 BLANK = " "
@@ -72,7 +74,8 @@ def _field_ink(field: _Field, x: float, y: float, width: float, height: float) -
     value, capital = _fitted(field, width - 2 * PAD_MM)
     name = Text(x + PAD_MM, y + NAME_DOWN_MM, field.name, NAME_MM)
     # Cells are as low as can be: the value stands as high above the lower edge as its descenders need.
-    return Ink(texts=(name, Text(x + PAD_MM, y + height - PAD_MM, value, capital, bold=field.bold)))
+    base = y + height - descent_mm(capital) - FOOT_MM
+    return Ink(texts=(name, Text(x + PAD_MM, base, value, capital, bold=field.bold)))
 
 
 def title_block(box: Box, facts: Furniture, number: int, count: int) -> Ink:

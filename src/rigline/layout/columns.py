@@ -20,6 +20,10 @@ ELBOW_MM = 5.0
 """From the side of a symbol to the column that turns into it. Our own choice."""
 BAR_END_MM = 2.5
 """A bar goes on beyond its outermost tap. Our own choice: one grid step."""
+LABEL_ROW_MM = 50.0
+"""A bus's label up to this width stands in one row even beyond its bar. Our own choice: height is scarcer than width."""
+LOOSE_ROWS = 5
+"""Rows of stations without feeders on one sheet. Our own choice."""
 LONE_BAR_MM = 10.0
 """Half the length of a bar with no more than one tap. Our own choice."""
 
@@ -100,7 +104,21 @@ class Columns:
 
     def block(self, block: Block) -> Shape:
         """A whole block, seen from its bar's left end or its symbol's centre."""
+        if block.loose:
+            return self._loose(block.loose)
         return self.bar(block.root, 1) if block.root.is_bar else self.node(block.root, 1)
+
+    def _loose(self, nodes: tuple[Node, ...]) -> Shape:
+        """Stations without feeders, row by row, at one pitch."""
+        shape = Shape({})
+        stamps = [self.stamps.node(node) for node in nodes]
+        left = up_to_grid(max(stamp.left for stamp in stamps))
+        pitch = up_to_grid(left + max(stamp.right for stamp in stamps) + 2 * GAP_MM + self.air)
+        for number, node in enumerate(nodes):
+            level, place = loose_seat(number, len(nodes))
+            shape.nodes.append((node, place * pitch))
+            shape.cover(level, place * pitch - left, place * pitch + stamps[number].right)
+        return shape
 
     # -- chains ---------------------------------------------------------------------------------------------------
 
@@ -258,7 +276,8 @@ class Columns:
 
     def _label_room(self, shape: Shape, bar: Node, level: int, low: float, high: float) -> None:
         """Widen what a bar covers so that its label fits beside any feeder from above."""
-        need = self.stamps.bar_label_width(bar) + 3.0
+        row = self.stamps.bar_label_row(bar)
+        need = (row if row <= LABEL_ROW_MM else self.stamps.bar_label_width(bar)) + 3.0
         shape.cover(level, low, high)
         left, right = shape.contour[level]
         if bar.zone == "root":
@@ -311,8 +330,16 @@ class Columns:
             shape.cover(level, lo + dx + move, hi + dx + move)
 
 
+def loose_seat(number: int, count: int) -> tuple[int, int]:
+    """Level and place in the row of one of several stations without feeders."""
+    per_row = max(3, math.ceil(count / LOOSE_ROWS))
+    return number // per_row + 1, number % per_row
+
+
 def depth(block: Block) -> int:
     """Number of levels of buses in a block."""
+    if block.loose:
+        return loose_seat(len(block.loose) - 1, len(block.loose))[0]
     deepest, stack = 1, [(block.root, 1)]
     while stack:
         node, level = stack.pop()

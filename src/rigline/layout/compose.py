@@ -66,6 +66,8 @@ class Composer:
             for owner, limb in block.all_limbs():
                 if not limb.slot:
                     self._limb(owner, limb)
+                elif limb.joint is not None and limb.joint.reference is not None:
+                    self._stub(owner, limb)
             for node in block.nodes():
                 self._dots(node)
         return self.drawn
@@ -153,9 +155,24 @@ class Composer:
         for index, (device, y) in enumerate(zip(limb.devices, device_ys, strict=False)):
             near, far = self._ends(device, sign)
             self._wire(limb, index, trail + self._jog(axis, y, near, -sign), tag_ys[index])
-            self._symbol(device, self.stamps.device(device), (axis, y))
+            self._symbol(device, self.stamps.device(limb, device), (axis, y))
             trail = self._jog(axis, y, far, sign)[::-1]
         self._last(limb, trail, tag_ys[-1], sign)
+
+    def _stub(self, owner: Node, limb: Limb) -> None:
+        """The far side of a cut: a short end of wire with a reference."""
+        feeder, axis = limb.feeder, self.axis(limb)
+        tag = (feeder.tags[-1] if not limb.flipped else feeder.tags[0]) if feeder.tags else None
+        trail = [*self._base_points(owner, limb), (axis, self.heights.open_y(limb) + self.dy)]
+        y = self.heights.tag_ys(limb)[0] + self.dy
+        texts = self._stamp(self.stamps.tags(limb)[0], (axis, y))
+        name = tag.segment if tag is not None else feeder.id
+        self.drawn.wires.append(
+            PlacedWire(
+                name, run_of(name, feeder.runs), feeder.kind, straightened(trail), texts,
+                conductors=feeder.conductors, later=feeder.later, continued=True,
+            )
+        )  # fmt: skip
 
     def _ends(self, device: Device, sign: float) -> tuple[Terminal, Terminal]:
         """Terminals of a device towards the base and towards the tip of its column."""
@@ -238,7 +255,7 @@ class Composer:
     # -- dots -------------------------------------------------------------------------------------------------------
 
     def _dots(self, node: Node) -> None:
-        limbs = [limb for limb in node.limbs() if not limb.slot and limb.base is None]
+        limbs = [limb for limb in node.limbs() if not self._invisible(limb) and limb.base is None]
         if node.is_bar:
             self.drawn.dots.extend(Dot(self.axis(limb), self.bar_y(node)) for limb in limbs)
             return
@@ -252,6 +269,9 @@ class Composer:
             for x, axes in groups.items():
                 if len(axes) > 1:
                     self._fan_dots(node, self.node_at(node)[0] + x, axes, up)
+
+    def _invisible(self, limb: Limb) -> bool:
+        return limb.slot and (limb.joint is None or limb.joint.reference is None)
 
     def _fan_dots(self, node: Node, root: float, axes: list[float], up: bool) -> None:
         """Dots where three or more wires meet on a fan's line."""

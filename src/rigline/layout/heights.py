@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from rigline.layout.columns import Places, up_to_grid
+from rigline.layout.columns import LABEL_ROW_MM, Places, up_to_grid
 from rigline.layout.forest import Limb, Node
 from rigline.layout.rows import BAR_CLEAR_MM, MARGIN_MM, TRACK_MM, Band, Rows
 from rigline.layout.stamps import Stamps
@@ -40,10 +40,13 @@ class Heights:
         taps += [self.places.axis[limb] for limb in self.rows.level_of if limb.tip is bar]
         edges = [low - 1.5, *sorted(taps), high]
         free = list(zip(edges, edges[1:], strict=False))
-        for form, width in (("row", self.stamps.bar_label_row(bar)), ("stack", self.stamps.bar_label_width(bar))):
+        widths = {"row": self.stamps.bar_label_row(bar), "stack": self.stamps.bar_label_width(bar)}
+        for form, inside in (("row", True), ("stack", True), ("stack", False)):
+            width = widths[form]
             for start, end in free:
                 left = max(start + 1.5, min(left_end, end - 1.5 - width))
-                if left + width + 1.5 <= end + 1e-6 and (form == "stack" or left + width <= max(right_end, left_end + 40)):
+                short = left + width <= max(right_end, left_end + LABEL_ROW_MM)
+                if left + width + 1.5 <= end + 1e-6 and short and (left >= left_end or not inside):
                     return form, left
         start, end = max(free, key=lambda pair: pair[1] - pair[0])
         return "stack", start + 1.5
@@ -71,21 +74,21 @@ class Heights:
 
     def stretch(self, available: float) -> None:
         """Spread left-over height over all gaps, in whole grid steps."""
-        gaps = [(band, i) for band in self.rows.bands.values() for i, gap in enumerate(band.gaps) if gap > 0]
-        used = [0.0] * len(gaps)
+        gaps = [gap for band in self.rows.bands.values() for gap in band.gaps if gap.tag > 0]
         for _ in range(int(MOST_STRETCH_MM / GRID_MM)):
-            for index, (band, i) in enumerate(gaps):
-                band.gaps[i] += GRID_MM
+            for gap in gaps:
+                gap.extra += GRID_MM
                 self.fix()
                 if self.height > available:
-                    band.gaps[i] -= GRID_MM
+                    gap.extra -= GRID_MM
                     self.fix()
                     return
-                used[index] += GRID_MM
 
     def fix(self) -> None:
         """Compute all heights from the gaps as they are now."""
         bands = self.rows.bands
+        for band in bands.values():
+            band.settle()
         self.top_channel = TRACK_MM * self._open_above()
         up = bands[0].height() if self._used(0) else bands[0].start
         y = up_to_grid(self.top_channel + up)
@@ -129,10 +132,10 @@ class Heights:
 
     def _free_parts(self, limb: Limb) -> tuple[list[float], list[float]]:
         """Heights of the symbols and of the gaps of such a column, from the bus down."""
-        stamps = [self.stamps.device(device) for device in limb.devices]
+        stamps = [self.stamps.device(limb, device) for device in limb.devices]
         if limb.tip is not None:
             stamps.append(self.stamps.node(limb.tip))
-        symbols = [stamp.up + stamp.down for stamp in stamps]
+        symbols = [max(stamp.up + stamp.down, stamp.beside_up + stamp.beside_down) for stamp in stamps]
         gaps = [tag.up + tag.down + 2 * MARGIN_MM for tag in self.stamps.tags(limb)]
         if self.stamps.left_tags(limb):
             gaps[1:-1] = [max(5.0, gap - 10.0) for gap in gaps[1:-1]]

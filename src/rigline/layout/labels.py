@@ -24,14 +24,14 @@ ROW_FRAC = 1.6
 """Distance of text rows in capital heights: a gap of half to one letter height. Source: ASME Y14.2-2008, 4.5."""
 LABEL_GAP_MM = 2.2
 """From a symbol to its label. Our own choice, tried on drawings."""
-TAG_GAP_MM = 2.2
-"""From a wire to its tag: clear of the slashes that count the conductors. Our own choice."""
+TAG_GAP_MM = 3.6
+"""From a wire to its tag: clear of the slashes and of a fuse above or below. Our own choice."""
 FLAG_MM = 5.0
 """Room for one numbered flag. Our own choice."""
 MAX_LINE_MM = 62.0
 """A longer line of a label goes on in the next one. Our own choice: a third of the smallest sheet at most."""
-NARROW_MM = 14.0
-"""Room for a device's label in the narrow style. Our own choice: "100 A" and "isolator" fit."""
+NARROW_MM = 10.0
+"""Room for a device's label in the narrow style. Our own choice: "100 A" fits."""
 JOINED_MM = 22.0
 """Room for a tag's joined line; in the narrow style a little more than a device's label. Our own choice."""
 MAX_LINES = 6
@@ -49,7 +49,9 @@ class Style:
     left: str = ""
     """up | all: tags above the buses, or all, stand left of the wire and between the symbols' heights: low, but wide."""
     narrow: bool = False
-    """Labels of devices are broken at blanks."""
+    """Labels of loads' devices are broken at blanks."""
+    mixed: bool = False
+    """Rows are counted from the bus, so that different kinds of devices may share one: low."""
     turned: bool = False
     """Device labels and tags are turned by 90 degrees."""
 
@@ -62,6 +64,9 @@ class Stamp:
     right: float
     up: float
     down: float
+    beside_up: float = 0.0
+    """The same for what stands right of the line, where tags are: the label, or all of a wide symbol."""
+    beside_down: float = 0.0
     texts: tuple[Text, ...] = ()
     flags: tuple[tuple[int, float, float], ...] = ()
     """Number of a finding and the flag's centre."""
@@ -163,19 +168,20 @@ def _with_flags(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
     top = -(len(numbers) - 1) * FLAG_MM / 2
     flags = tuple((number, x, top + index * FLAG_MM) for index, number in enumerate(numbers))
     reach = len(numbers) * FLAG_MM / 2
-    return replace(
-        stamp, left=stamp.left + FLAG_MM + 0.5, flags=flags, up=max(stamp.up, reach), down=max(stamp.down, reach)
-    )
+    up, down = max(stamp.up, reach), max(stamp.down, reach)
+    return replace(stamp, left=stamp.left + FLAG_MM + 0.5, flags=flags, up=up, down=down)
 
 
-def device_stamp(device: Device, box: SymbolBox, style: Style) -> Stamp:
+def device_stamp(device: Device, box: SymbolBox, style: Style, narrow: bool) -> Stamp:
     """A symbol in line with its label at the right."""
-    lines = wrapped(device.lines, DATA_MM, NARROW_MM if style.narrow else MAX_LINE_MM)
+    lines = wrapped(device.lines, DATA_MM, NARROW_MM if narrow else MAX_LINE_MM)
     width, height = _extent(lines, DATA_MM, style.turned)
     half, tall = box.width_mm / 2, box.height_mm / 2
     texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, style.turned, bold=False)
     right = half + (LABEL_GAP_MM + width if lines else 0.0)
-    return _with_flags(Stamp(half, right, max(tall, height / 2), max(tall, height / 2), texts), device.flags)
+    reach = max(tall, height / 2)
+    beside = height / 2 if half <= TAG_GAP_MM - 1.0 else reach
+    return _with_flags(Stamp(half, right, reach, reach, beside, beside, texts), device.flags)
 
 
 def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool = False) -> Stamp:
@@ -186,33 +192,45 @@ def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool = F
         width, height = _extent(lines, DATA_MM, False, bold=True)
         texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, False, bold=True)
         reach = max(tall, height / 2)
-        stamp = Stamp(half, half + (LABEL_GAP_MM + width if lines else 0.0), reach, reach, texts)
+        stamp = Stamp(half, half + (LABEL_GAP_MM + width if lines else 0.0), reach, reach, reach, reach, texts)
     elif place == "below":
         lines = wrapped(station.lines, DATA_MM, 20.0 if narrow else 30.0)
         width, height = _extent(lines, DATA_MM, False, bold=True)
         texts = upright(lines, -half, tall + 1.5, DATA_MM, bold=True)
-        stamp = Stamp(half, max(half, width - half), tall, tall + 1.5 + height, texts)
+        stamp = Stamp(half, max(half, width - half), tall, tall + 1.5 + height, tall, tall + 1.5 + height, texts)
     else:
         lines = wrapped(station.lines, DATA_MM, 40.0)
         width, height = _extent(lines, DATA_MM, True, bold=True)
         texts = upended(lines, -width / 2, tall + 1.5, DATA_MM, "end", bold=True)
-        stamp = Stamp(max(half, width / 2), max(half, width / 2), tall, tall + 1.5 + height, texts)
+        stamp = Stamp(max(half, width / 2), max(half, width / 2), tall, tall + 1.5 + height, tall, tall + 1.5 + height, texts)
     return _with_flags(stamp, station.flags)
 
 
-def tag_stamp(tag: Tag, style: Style, left: bool = False, offset: float = 0.0) -> Stamp:
+def tag_stamp(tag: Tag, style: Style, narrow: bool = False, left: bool = False, offset: float = 0.0) -> Stamp:
     """What stands beside a wire; `offset` keeps a tag at the left clear of the symbols above and below."""
     lines = wrapped(tag.lines, TAG_MM)
     if style.joined and not style.turned:
-        lines = joined(lines, NARROW_MM + 3.0 if style.narrow else JOINED_MM)
+        lines = joined(lines, NARROW_MM if narrow else JOINED_MM)
     width, height = _extent(lines, TAG_MM, style.turned)
     if left:
         gap = max(TAG_GAP_MM, offset)
         texts = upright(lines, -gap, -height / 2, TAG_MM, "end")
-        stamp = Stamp(gap + width, 0.0, height / 2, height / 2, texts)
+        stamp = Stamp(gap + width, 0.0, height / 2, height / 2, height / 2, height / 2, texts)
     else:
         texts = _beside(lines, TAG_GAP_MM, TAG_MM, style.turned, bold=False)
-        stamp = Stamp(0.0, TAG_GAP_MM + width, height / 2, height / 2, texts)
+        stamp = Stamp(0.0, TAG_GAP_MM + width, height / 2, height / 2, height / 2, height / 2, texts)
     if not tag.flags:
         return stamp
     return _with_flags(replace(stamp, left=max(stamp.left, 1.7)), tag.flags)
+
+
+def with_reference(stamp: Stamp, reference: str, left: bool) -> Stamp:
+    """A tag with a line more, which says where the wire goes on."""
+    width = measured(reference, TAG_MM, True)
+    height = stamp.up + stamp.down + pitch_mm(TAG_MM)
+    dy = (stamp.up - stamp.down) / 2 - pitch_mm(TAG_MM) / 2
+    texts = tuple(moved(text, 0.0, dy) for text in stamp.texts)
+    x = min((text.x_mm for text in texts), default=TAG_GAP_MM) if not left else TAG_GAP_MM
+    line = Text(x, height / 2 - descent_mm(TAG_MM), reference, TAG_MM, bold=True)
+    half = height / 2
+    return Stamp(stamp.left, max(stamp.right, x + width), half, half, half, half, (*texts, line), stamp.flags)

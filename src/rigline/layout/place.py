@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
-from rigline.layout.compose import Composer, Drawn
+from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
 from rigline.layout.forest import Block
 from rigline.layout.heights import Heights
@@ -15,6 +15,7 @@ from rigline.layout.oneline import OneLine
 from rigline.layout.plan import Sheet, SheetPlan, SheetSize
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
+from rigline.layout.sheets import Fits, pieces_of, refer_across, refer_within
 from rigline.layout.stamps import Stamps, lowerable
 from rigline.layout.symbols import GRID_MM, SymbolTable
 
@@ -26,19 +27,26 @@ MOST_AIR_MM = 25.0
 STYLES = (
     Style("right"),
     Style("right", joined=True),
+    Style("right", joined=True, mixed=True),
     Style("below"),
     Style("below", joined=True),
+    Style("below", joined=True, mixed=True),
     Style("right", joined=True, left="up"),
-    Style("below", joined=True, left="up"),
     Style("right", joined=True, left="all"),
     Style("below", joined=True, narrow=True),
-    Style("below", joined=True, narrow=True, left="up"),
-    Style("below", joined=True, narrow=True, left="all"),
-    Style("turned", joined=True, narrow=True),
-    Style("turned", joined=True, narrow=True, left="up"),
-    Style("turned", turned=True),
+    Style("below", joined=True, narrow=True, mixed=True),
+    Style("below", joined=True, narrow=True, mixed=True, left="up"),
+    Style("below", joined=True, narrow=True, mixed=True, left="all"),
+    Style("turned", joined=True, narrow=True, mixed=True),
+    Style("turned", joined=True, narrow=True, mixed=True, left="up"),
+    Style("turned", turned=True, mixed=True),
 )
 """From roomy to narrow. Our own choice."""
+
+QUICK_STYLES = (STYLES[2], STYLES[7], STYLES[9], STYLES[11], STYLES[13], STYLES[14])
+"""The narrowest and lowest ones: what fits none of them fits no sheet."""
+MOST_STATIONS = 150
+"""More never fit one sheet. Our own choice: thirty columns of five."""
 
 
 @dataclass
@@ -85,9 +93,14 @@ def lay_out(blocks: list[Block], stamps: Stamps, rows: Rows | None = None, air: 
 
 def best_fit(blocks: list[Block], symbols: SymbolTable, area: Box) -> Fit | None:
     """The roomiest style that fits the area."""
-    width, height = room(area)
-    lowered = lowerable([block.root for block in blocks])
-    for style in STYLES:
+    return _fitting(blocks, symbols, STYLES, *room(area))
+
+
+def _fitting(
+    blocks: list[Block], symbols: SymbolTable, styles: tuple[Style, ...], width: float, height: float
+) -> Fit | None:
+    lowered = lowerable([block.root for block in blocks if not block.loose])
+    for style in styles:
         stamps = Stamps(symbols, style)
         for lower in (frozenset(), lowered) if lowered else (lowered,):
             rows = Rows(blocks, stamps.variant(lower, False))
@@ -123,31 +136,59 @@ def widened(blocks: list[Block], fit: Fit, area: Box) -> Fit:
     return fit
 
 
-def drawn_sheet(blocks: list[Block], fit: Fit, area: Box) -> Drawn:
+def could_fit(symbols: SymbolTable, area: Box) -> Fits:
+    """Whether blocks fit a sheet in one of the narrowest styles; quick, because it is asked often."""
+    width, height = room(area)
+
+    def fits(blocks: list[Block]) -> bool:
+        columns = sum(1 for block in blocks for _ in block.nodes())
+        if columns > MOST_STATIONS:
+            return False
+        return _fitting(blocks, symbols, QUICK_STYLES, width, height) is not None
+
+    return fits
+
+
+def _composed(blocks: list[Block], fit: Fit, area: Box) -> Composer:
     """The blocks of one sheet, centred."""
     dx = area.x0_mm + (area.x1_mm - area.x0_mm - fit.width) / 2 - fit.places.low
     dy = area.y0_mm + (area.y1_mm - area.y0_mm - fit.height) / 2
-    origin = (up_to_grid(dx), up_to_grid(dy))
-    composer = Composer(fit.places, fit.heights, fit.stamps, origin)
-    drawn = composer.draw(blocks)
-    failed = Connector(composer, blocks, area).connect()
-    if failed:
-        print("no way", [limb.feeder.id for limb in failed])
-    return drawn
+    composer = Composer(fit.places, fit.heights, fit.stamps, (up_to_grid(dx), up_to_grid(dy)))
+    composer.draw(blocks)
+    return composer
 
 
 def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
     """Sheets with everything of a one-line in its place."""
     area = drawing_area(size)
-    forest = build_forest(one_line)
-    fit = best_fit(forest.blocks, symbols, area)
-    if fit is None:
-        print("does not fit")
-        fit = lay_out(forest.blocks, Stamps(symbols, STYLES[-1]))
-    fit = widened(forest.blocks, fit, area)
-    drawn = drawn_sheet(forest.blocks, fit, area)
-    sheet = Sheet(
-        1, tuple(drawn.symbols), tuple(drawn.bars), tuple(drawn.wires), tuple(drawn.dots), tuple(drawn.flags),
+    blocks = build_forest(one_line).blocks
+    if not blocks:
+        return SheetPlan(size, (Sheet(1),))
+    groups = [blocks]
+    if best_fit(blocks, symbols, area) is None:
+        groups = pieces_of(blocks, could_fit(symbols, area))
+        refer_across(groups)
+    sheets: list[Composer] = []
+    for group in groups:
+        sheets.append(_sheet(group, symbols, area))
+    return SheetPlan(size, tuple(_finished(number, composer) for number, composer in enumerate(sheets, 1)))
+
+
+def _sheet(group: list[Block], symbols: SymbolTable, area: Box) -> Composer:
+    """One sheet; wires that find no way become references, which have room of their own."""
+    for _ in range(3):
+        fit = best_fit(group, symbols, area) or lay_out(group, Stamps(symbols, STYLES[-1]))
+        composer = _composed(group, widened(group, fit, area), area)
+        failed = Connector(composer, group, area).connect()
+        if not failed:
+            break
+        refer_within(group, failed)
+    return composer
+
+
+def _finished(number: int, composer: Composer) -> Sheet:
+    drawn = composer.drawn
+    return Sheet(
+        number, tuple(drawn.symbols), tuple(drawn.bars), tuple(drawn.wires), tuple(drawn.dots), tuple(drawn.flags),
         texts=tuple(drawn.texts),
     )  # fmt: skip
-    return SheetPlan(size, (sheet,))

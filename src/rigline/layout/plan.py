@@ -76,6 +76,8 @@ class PlacedWire:
     sized: bool = False
     later: bool = False
     title: str = ""
+    continued: bool = False
+    """The far side of a cut: the segment itself stands with its tag where the reference leads."""
 
 
 @dataclass(frozen=True)

@@ -8,10 +8,11 @@ for the tags of the wires; what height the sheet has left over goes into the gap
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from rigline.layout.columns import up_to_grid
+from rigline.layout.columns import loose_seat, up_to_grid
 from rigline.layout.forest import Block, Limb, Node
+from rigline.layout.labels import Stamp
 from rigline.layout.stamps import Stamps
 
 CLASSES = {
@@ -29,8 +30,8 @@ CLASSES = {
 TIP = "tip"
 CONVERTER = "converter"
 MIN_GAP_MM = 5.0
-MARGIN_MM = 1.2
-"""Clearance between a tag and the symbols above and below it. Our own choice: 1 mm and a little."""
+MARGIN_MM = 1.0
+"""Clearance between a tag and the symbols above and below it. Our own choice."""
 BAR_CLEAR_MM = 2.0
 """Free space at both sides of a bar's middle. Our own choice."""
 FAN_MM = 2.0
@@ -66,37 +67,64 @@ def merged(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
 
 
 @dataclass
+class Row:
+    """What a row needs towards the bus and away from it."""
+
+    kind: str
+    toward: float = 2.5
+    away: float = 2.5
+    beside_toward: float = 0.0
+    """The same for what stands right of the lines, where the tags are."""
+    beside_away: float = 0.0
+
+
+@dataclass
+class Gap:
+    """The space between two rows."""
+
+    tag: float = 0.0
+    """Height that tags need here, with their clearance; 0 if no wire starts here."""
+    extra: float = 0.0
+    """What it got of the height left over."""
+
+
+@dataclass
 class Band:
-    """The rows of one level: what each needs towards the bus and away from it, and the gaps between."""
+    """The rows of one level, from the bus outward, and the gaps: gaps[0] is between the bus and the first row."""
 
     kinds: tuple[str, ...] = ()
-    toward: list[float] = field(default_factory=list)
-    away: list[float] = field(default_factory=list)
-    gaps: list[float] = field(default_factory=list)
-    """gaps[0] is between the bus and the first row; one more than rows."""
+    rows: list[Row] = field(default_factory=list)
+    gaps: list[Gap] = field(default_factory=list)
     start: float = BAR_CLEAR_MM
     """From the bus's middle to the first gap."""
+    _edges: list[tuple[float, float]] = field(default_factory=list)
+    _centres: list[float] = field(default_factory=list)
+
+    def settle(self) -> None:
+        """Compute the rows' places from what they need."""
+        edge, beside = self.start, self.start
+        self._centres, self._edges = [], []
+        for row, gap in zip(self.rows, self.gaps, strict=False):
+            least = MIN_GAP_MM if gap.tag else 1.0
+            centre = max(edge + least + row.toward, beside + gap.tag + row.beside_toward)
+            self._centres.append(up_to_grid(centre + gap.extra))
+            self._edges.append((beside, self._centres[-1] - row.beside_toward))
+            edge, beside = self._centres[-1] + row.away, self._centres[-1] + row.beside_away
+        last = self.gaps[-1] if self.gaps else Gap()
+        end = max(edge, beside + last.tag + last.extra)
+        self._edges.append((beside, end))
 
     def centres(self) -> list[float]:
         """Distance of each row's middle from the bus."""
-        result: list[float] = []
-        edge = self.start
-        for toward, away, gap in zip(self.toward, self.away, self.gaps, strict=False):
-            result.append(up_to_grid(edge + gap + toward))
-            edge = result[-1] + away
-        return result
+        return self._centres
 
     def edges(self) -> list[tuple[float, float]]:
-        """Beginning and end of each gap, as distances from the bus."""
-        centres = self.centres()
-        begins = [self.start, *(c + a for c, a in zip(centres, self.away, strict=True))]
-        ends = [c - t for c, t in zip(centres, self.toward, strict=True)]
-        last = begins[-1] + (self.gaps[-1] if self.gaps else 0.0)
-        return list(zip(begins, [*ends, last], strict=True))
+        """Beginning and end of each gap where the tags are, as distances from the bus."""
+        return self._edges
 
     def height(self) -> float:
         """From the bus's middle to the far end of the level."""
-        return self.edges()[-1][1]
+        return max(self._edges[-1][1], self._centres[-1] + self.rows[-1].away if self.rows else 0.0)
 
 
 @dataclass
@@ -135,7 +163,9 @@ class Rows:
     # -- which level ------------------------------------------------------------------------------------------------
 
     def _level(self, blocks: list[Block]) -> None:
-        stack = [(node, 1) for block in blocks for node in (block.loose or (block.root,))]
+        stack = [(block.root, 1) for block in blocks if not block.loose]
+        for block in blocks:
+            stack += [(node, loose_seat(i, len(block.loose))[0]) for i, node in enumerate(block.loose)]
         while stack:
             node, level = stack.pop()
             self.node_level[node] = level
@@ -199,11 +229,22 @@ class Rows:
                 for path in self._paths(limb):
                     paths.setdefault(self.level_of[limb], {})[path] = None
         for level, found in paths.items():
-            kinds: tuple[str, ...] = ()
-            has_tip = any(TIP in path for path in found)
-            for path in sorted(found, key=lambda path: -len(path)):
-                kinds = merged(kinds, tuple(kind for kind in path if kind != TIP))
-            self.bands.setdefault(level, Band()).kinds = kinds + ((TIP,) if has_tip else ())
+            self.bands.setdefault(level, Band()).kinds = self._row_kinds(list(found))
+
+    def _row_kinds(self, paths: list[tuple[str, ...]]) -> tuple[str, ...]:
+        """The rows of one level, from the bus outward."""
+        if self.stamps.style.mixed:
+            return ("",) * max(len(path) for path in paths)
+        kinds: tuple[str, ...] = ()
+        for path in sorted(paths, key=lambda path: -len(path)):
+            kinds = merged(kinds, tuple(kind for kind in path if kind != TIP))
+        return kinds + ((TIP,) if any(TIP in path for path in paths) else ())
+
+    def _row_for(self, name: str, kinds: tuple[str, ...], row: int) -> int:
+        """The next row beyond `row` for a kind."""
+        if self.stamps.style.mixed:
+            return len(kinds) if name == TIP else row + 1
+        return kinds.index(name, row) + 1
 
     def _roots(self) -> set[Limb]:
         """Limbs that start on a bus or on the root of a block."""
@@ -231,7 +272,7 @@ class Rows:
             row, devices = base, []
             names = self._kinds(limb)
             for name in names:
-                row = kinds.index(name, row) + 1
+                row = self._row_for(name, kinds, row)
                 devices.append(row)
             has_tip = limb.tip is not None and not limb.tip.is_bar and limb.depth == "band"
             self.seats[limb] = Seat(base, devices[: len(limb.devices)], row if has_tip or devices else base)
@@ -249,47 +290,48 @@ class Rows:
 
     def _measure(self) -> None:
         for band in self.bands.values():
-            count = len(band.kinds)
-            band.toward, band.away = [2.5] * count, [2.5] * count
-            band.gaps = [0.0] * (count + 1)
+            band.rows = [Row(kind) for kind in band.kinds]
+            band.gaps = [Gap() for _ in range(len(band.kinds) + 1)]
         for limb, seat in self.seats.items():
             self._measure_limb(limb, seat)
         style = self.stamps.style
         for level, band in self.bands.items():
             if not style.turned and (style.left == "all" or (style.left == "up" and level == 0)):
-                self._tighten(band)
+                self._tighten(level, band)
+            band.settle()
 
     def _measure_limb(self, limb: Limb, seat: Seat) -> None:
         level = self.level_of[limb]
         band = self.bands[level]
         for device, row in zip(limb.devices, seat.devices, strict=False):
-            stamp = self.stamps.device(device)
-            self._take(band, row, stamp.up, stamp.down, level)
+            self._take(band.rows[row - 1], self.stamps.device(limb, device), level)
         for stamp, row in zip(self.stamps.tags(limb), [seat.base, *seat.devices], strict=False):
-            band.gaps[row] = max(band.gaps[row], stamp.up + stamp.down + 2 * MARGIN_MM, MIN_GAP_MM)
+            gap = band.gaps[row]
+            gap.tag = max(gap.tag, stamp.up + stamp.down + 2 * MARGIN_MM)
         tip = limb.tip
         if tip is not None and tip in self.row_of:
             stamp = self.stamps.node(tip)
-            out = self.fan_distance(tip) + 0.5 if self.fans(tip, level) else 0.0
-            up, down = (max(stamp.up, out), stamp.down) if level == 0 else (stamp.up, max(stamp.down, out))
-            self._take(band, seat.tip, up, down, level)
-        if limb.joint is not None and limb.joint.reference is not None:
-            row = seat.tip
-            band.gaps[row] = max(band.gaps[row], MIN_GAP_MM)
+            if self.fans(tip, level):
+                out = self.fan_distance(tip) + 0.5
+                side = {"up": out, "beside_up": out} if level == 0 else {"down": out, "beside_down": out}
+                stamp = replace(stamp, **side)
+            self._take(band.rows[seat.tip - 1], stamp, level)
 
-    def _take(self, band: Band, row: int, up: float, down: float, level: int) -> None:
-        toward, away = (down, up) if level == 0 else (up, down)
-        band.toward[row - 1] = max(band.toward[row - 1], toward)
-        band.away[row - 1] = max(band.away[row - 1], away)
+    def _take(self, row: Row, stamp: Stamp, level: int) -> None:
+        ways = (stamp.down, stamp.up, stamp.beside_down, stamp.beside_up)
+        if level:
+            ways = (stamp.up, stamp.down, stamp.beside_up, stamp.beside_down)
+        row.toward, row.away = max(row.toward, ways[0]), max(row.away, ways[1])
+        row.beside_toward, row.beside_away = max(row.beside_toward, ways[2]), max(row.beside_away, ways[3])
 
-    def _tighten(self, band: Band) -> None:
+    def _tighten(self, level: int, band: Band) -> None:
         """Tags at the left stand beside the symbols: only their distance from each other counts."""
-        for gap in range(1, len(band.gaps)):
-            fans = any(self.fans(node, self.node_level[node]) for node, row in self.row_of.items() if row == gap)
-            last = gap == len(band.gaps) - 1
-            if band.gaps[gap] > 0 and not fans and not last:
-                beside = min(band.toward[gap - 1] + band.away[gap - 1], band.toward[gap] + band.away[gap])
-                band.gaps[gap] = max(MIN_GAP_MM, band.gaps[gap] - beside)
+        for number, gap in enumerate(band.gaps[1:-1], 1):
+            fans = any(self.fans(node, level) for node, row in self.row_of.items() if row == number)
+            if gap.tag > 0 and not fans:
+                before, after = band.rows[number - 1], band.rows[number]
+                beside = min(before.toward + before.away, after.toward + after.away)
+                gap.tag = max(0.1, gap.tag - beside)
 
     def fans(self, node: Node, level: int) -> bool:
         """Several columns leave one side of a symbol."""

@@ -9,8 +9,6 @@ from rigline.layout.labels import (
     BUS_MM,
     DATA_MM,
     FLAG_MM,
-    TAG_GAP_MM,
-    TAG_MM,
     Stamp,
     Style,
     block_height,
@@ -18,6 +16,7 @@ from rigline.layout.labels import (
     measured,
     station_stamp,
     tag_stamp,
+    with_reference,
     wrapped,
 )
 from rigline.layout.oneline import Device
@@ -90,10 +89,16 @@ class Stamps:
             return turned(found) if found is not None else None
         return terminal_for(box, port, side)
 
-    def device(self, device: Device) -> Stamp:
+    def narrow(self, limb: Limb) -> bool:
+        """Columns of loads, of which there are many, are narrow; feeders of buses and sources are not."""
+        tip = limb.tip
+        return self.style.narrow and not limb.above and tip is not None and not tip.is_bar
+
+    def device(self, limb: Limb, device: Device) -> Stamp:
         """A device in line."""
         if id(device) not in self._devices:
-            self._devices[id(device)] = device_stamp(device, self.symbols[device.kind], self.style)
+            box = self.symbols[device.kind]
+            self._devices[id(device)] = device_stamp(device, box, self.style, self.narrow(limb))
         return self._devices[id(device)]
 
     def node(self, node: Node) -> Stamp:
@@ -118,18 +123,24 @@ class Stamps:
             halves = [0.0, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
             offsets = [1.2 + max(a, b) for a, b in zip(halves, halves[1:], strict=False)]
             pairs = zip(limb.tags, offsets, strict=False)
-            self._tags[limb, left] = [tag_stamp(tag, self.style, left, offset) for tag, offset in pairs]
+            stamps = [tag_stamp(tag, self.style, self.narrow(limb), left, offset) for tag, offset in pairs]
+            self._tags[limb, left] = self._referred(limb, stamps, left)
         return self._tags[limb, left]
+
+    def _referred(self, limb: Limb, stamps: list[Stamp], left: bool) -> list[Stamp]:
+        """With the reference of a limb that goes on elsewhere."""
+        if limb.joint is None or limb.joint.reference is None:
+            return stamps
+        last = stamps[-1] if stamps else Stamp(0.0, 0.0, 0.0, 0.0)
+        return [*stamps[:-1], with_reference(last, limb.joint.reference, left)]
 
     def chain_reach(self, limb: Limb) -> tuple[float, float]:
         """How far the line of a limb with its devices and tags reaches to the left and right."""
-        if limb.slot:
+        if limb.slot and (limb.joint is None or limb.joint.reference is None):
             return (1.25, 1.25)
-        stamps = [*self.tags(limb), *(self.device(device) for device in limb.devices)]
+        stamps = [*self.tags(limb), *(self.device(limb, device) for device in limb.devices)]
         left = max([1.0, *(stamp.left for stamp in stamps)])
         right = max([1.0, *(stamp.right for stamp in stamps)])
-        if limb.joint is not None and limb.joint.reference is not None:
-            right = max(right, reference_width())
         return left, right
 
     # -- labels of bars ---------------------------------------------------------------------------------------------
@@ -155,11 +166,6 @@ class Stamps:
         """Height of the narrow form."""
         lines = self.bar_lines(bar)
         return BUS_MM * 1.4 + (block_height(lines[1:], DATA_MM) + 1.0 if len(lines) > 1 else 0.0)
-
-
-def reference_width() -> float:
-    """Room for the longest reference to another sheet."""
-    return TAG_GAP_MM + measured("from sheet 88 / M88", TAG_MM)
 
 
 def lowerable(roots: list[Node]) -> frozenset[Node]:

@@ -52,25 +52,30 @@ def key_of(name: str, is_amount: bool) -> str:
 @cache
 def keys_of(record: type) -> dict[str, tuple[FieldForm, ...]]:
     """Every key a record takes, with the forms of value it takes there, in the order of declaration."""
-    keys: dict[str, list[FieldForm]] = {}
+    keys: dict[str, tuple[FieldForm, ...]] = {}
     for field in dataclasses.fields(record):
         if field.name in _INTERNAL or (field.name == "id" and issubclass(record, Component)):
             continue
-        form = _form(field.name, _resolved(str(field.type), _module_of(record, field.name)))
-        keys.setdefault(key_of(field.name, bool(form.suffix)), []).append(form)
-    return {key: tuple(forms) for key, forms in keys.items()}
+        key, form = _declared(_owner(record, field.name), field.name)
+        keys[key] = (*keys.get(key, ()), form)
+    return keys
 
 
-def _module_of(record: type, field: str) -> str:
-    for owner in record.__mro__:
-        if field in vars(owner).get("__annotations__", {}):
-            return owner.__module__
-    return record.__module__
+def _owner(record: type, field: str) -> type:
+    """The class that declares a field, whose module gives the annotation its meaning."""
+    return next((owner for owner in record.__mro__ if field in vars(owner).get("__annotations__", {})), record)
+
+
+@cache
+def _declared(owner: type, name: str) -> tuple[str, FieldForm]:
+    """Key and form of a field; kept by the class that declares it, since most kinds share most of their fields."""
+    form = _form(name, _resolved(str(owner.__annotations__[name]), owner.__module__))
+    return key_of(name, bool(form.suffix)), form
 
 
 @cache
 def _resolved(annotation: str, module: str) -> object:
-    return eval(annotation, dict(vars(sys.modules[module])))  # our own declarations, never a spec's text
+    return eval(annotation, vars(sys.modules[module]))  # our own declarations, never a spec's text
 
 
 def _form(name: str, annotation: object) -> FieldForm:

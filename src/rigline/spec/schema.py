@@ -1,29 +1,24 @@
 """The form of a spec as pydantic schemas, built from the records' declarations.
 
-Components are told apart by `kind`; unknown keys are refused. The core schemas are built by hand because a spec is
-read on every command: the same models built through annotations took 14 ms a kind, and these take 0.3 ms.
+Unknown keys are refused; every value goes through the one reader of its form. A spec is read on every command, so the
+core schemas are built by hand and run by pydantic's core: models built through annotations took 14 ms a kind and
+pydantic's own import 70 ms, these take 0.3 ms a kind. `record_adapter` gives the same schemas to pydantic proper.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
-from typing import Any
+from functools import cache, partial
+from typing import TYPE_CHECKING, Any
 
-from pydantic import GetCoreSchemaHandler, TypeAdapter
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+from pydantic_core import CoreSchema, SchemaValidator, core_schema
 
 from rigline.kinds import KINDS
 from rigline.spec.fields import FieldForm, keys_of
-from rigline.standards.wire import WireSizeProblem, parse_wire_size
-from rigline.units import UnitProblem, parse_amount
+from rigline.spec.values import READERS, Value, by_unit, require_list
 
-LONGEST_TEXT_CHARACTERS = 300
-"""More than any name or note needs; a longer one does not fit a drawing."""
-MOST_OF_ONE = 10_000
-"""Largest count (of modules, ways, conductors) that is taken for meant."""
-
-Value = tuple[str, object]
+if TYPE_CHECKING:
+    from pydantic import GetCoreSchemaHandler, TypeAdapter
 
 
 class Record:
@@ -50,35 +45,65 @@ class ComponentOfKinds:
 
 
 @cache
+def record_validator(record: type) -> SchemaValidator:
+    """Validates one record: a mapping of spec keys to values becomes one of keys to record fields with their values."""
+    return SchemaValidator(record_schema(record))
+
+
+@cache
 def record_adapter(record: type) -> TypeAdapter[Any]:
-    """Validates one record: a mapping of spec keys to values becomes record fields and values."""
+    """The same as `record_validator`, as an adapter of pydantic."""
     from typing import Annotated
+
+    from pydantic import TypeAdapter
 
     return TypeAdapter(Annotated[dict[str, Any], Record(record)])
 
 
 @cache
 def component_adapter(kinds: frozenset[str]) -> TypeAdapter[Any]:
-    """Validates a component of one of the kinds."""
+    """Validates a component of one of the kinds, its `kind` included."""
     from typing import Annotated
+
+    from pydantic import TypeAdapter
 
     return TypeAdapter(Annotated[dict[str, Any], ComponentOfKinds(kinds)])
 
 
 def record_schema(record: type, tag: str = "") -> CoreSchema:
     """Schema of a record: each key with a validator that yields the record's field and its value."""
-    fields = {
-        key: core_schema.typed_dict_field(_schema_of(forms), required=False) for key, forms in keys_of(record).items()
-    }
+    fields = {key: _field_schema(forms) for key, forms in keys_of(record).items()}
     if tag:
         fields["kind"] = core_schema.typed_dict_field(core_schema.literal_schema([tag]), required=True)
     return core_schema.typed_dict_schema(fields, extra_behavior="forbid")
 
 
+@cache
+def _field_schema(forms: tuple[FieldForm, ...]) -> core_schema.TypedDictField:
+    """Kept by form: most kinds share most of their fields."""
+    return core_schema.typed_dict_field(_schema_of(forms), required=False)
+
+
 def _schema_of(forms: tuple[FieldForm, ...]) -> CoreSchema:
-    if len(forms) == 1 and forms[0].form == "record":
-        return _nested(forms[0])
-    return core_schema.no_info_plain_validator_function(_reader(forms))
+    form = forms[0]
+    if len(forms) > 1:
+        return core_schema.no_info_plain_validator_function(partial(by_unit, forms=forms))
+    if form.form == "record":
+        return _nested(form)
+    if form.form in ("amounts", "texts"):
+        return _listed(form)
+    read = READERS[form.form]
+    return core_schema.no_info_plain_validator_function(lambda value: (form.field, read(value, form)))
+
+
+def _listed(form: FieldForm) -> CoreSchema:
+    """A list whose items are each read, so a problem is found at its item."""
+    read = READERS["amount or unknown" if form.form == "amounts" else "text"]
+    item = core_schema.no_info_plain_validator_function(lambda value: read(value, form))
+    items = core_schema.no_info_before_validator_function(
+        partial(require_list, form=form), core_schema.list_schema(item)
+    )
+    return core_schema.no_info_after_validator_function(lambda values: (form.field, tuple(values)), items)
 
 
 def _nested(form: FieldForm) -> CoreSchema:
@@ -93,120 +118,6 @@ def _nested(form: FieldForm) -> CoreSchema:
         return schema
 
     def truth_or_record(value: object, inner: Callable[[object], object]) -> object:
-        return (form.field, value) if isinstance(value, bool) else inner(value)
+        return (form.field, READERS["truth"](value, form)) if not isinstance(value, dict) else inner(value)
 
     return core_schema.no_info_wrap_validator_function(truth_or_record, schema)
-
-
-def _reader(forms: tuple[FieldForm, ...]) -> Callable[[object], Value]:
-    if len(forms) == 1:
-        read = _READERS[forms[0].form]
-        return lambda value: (forms[0].field, read(value, forms[0]))
-    return lambda value: _by_unit(value, forms)
-
-
-def _by_unit(value: object, forms: tuple[FieldForm, ...]) -> Value:
-    """Fields that share a key are told apart by the unit that was written."""
-    wishes = []
-    for form in forms:
-        try:
-            return form.field, parse_amount(value, form.suffix)
-        except UnitProblem as problem:
-            wishes.append(str(problem))
-    raise _refusal(" or ".join(wishes), value)
-
-
-def _refusal(message: str, value: object) -> PydanticCustomError:
-    # Braces would be read as places for the context's values.
-    return PydanticCustomError("rigline", "{text}", {"text": message, "got": _shown(value)})
-
-
-def _shown(value: object) -> str:
-    return "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else str(value)
-
-
-def _amount(value: object, form: FieldForm) -> object:
-    try:
-        return parse_amount(value, form.suffix)
-    except UnitProblem as problem:
-        raise _refusal(str(problem), value) from None
-
-
-def _amounts(value: object, form: FieldForm) -> object:
-    if not isinstance(value, list):
-        raise _refusal("give a list, one for each stretch of the path, as in [150 mm, 1.2 m]", value)
-    return tuple(None if item == "unknown" else _amount(item, form) for item in value)
-
-
-def _number(value: object, form: FieldForm) -> object:
-    try:
-        number = float(value) if isinstance(value, str | int | float) and not isinstance(value, bool) else -1.0
-    except ValueError:
-        number = -1.0
-    if not 0 <= number <= MOST_OF_ONE:
-        raise _refusal("give a plain number", value)
-    return number
-
-
-def _count(value: object, form: FieldForm) -> object:
-    text = str(value).strip()
-    if isinstance(value, bool) or not text.isascii() or not text.isdigit() or len(text) > 8:
-        raise _refusal("give a whole number", value)
-    number = int(text)
-    if not 1 <= number <= MOST_OF_ONE:
-        raise _refusal(f"give a whole number from 1 to {MOST_OF_ONE}", value)
-    return number
-
-
-def _text(value: object, form: FieldForm) -> object:
-    if value is None or isinstance(value, dict | list | bool):
-        raise _refusal("give a text", "nothing" if value is None else str(value).lower())
-    text = " ".join("".join(char if char.isprintable() else " " for char in str(value)).split())
-    if not text:
-        raise _refusal("give a text", "nothing")
-    if len(text) > LONGEST_TEXT_CHARACTERS:
-        raise _refusal(f"give at most {LONGEST_TEXT_CHARACTERS} characters", f"{len(text)} characters")
-    return text
-
-
-def _truth(value: object, form: FieldForm) -> object:
-    if not isinstance(value, bool):
-        raise _refusal("say true or false", value)
-    return value
-
-
-def _choice(value: object, form: FieldForm) -> object:
-    text = str(value).strip()
-    found = {choice.casefold(): choice for choice in form.choices}.get(text.casefold())
-    if found is None:
-        from rigline.errors import nearest
-
-        near = nearest(text, form.choices)
-        hint = f" (did you mean {near}?)" if near else ""
-        raise _refusal(f"say one of {', '.join(form.choices)}{hint}", value)
-    return found
-
-
-def _wire(value: object, form: FieldForm) -> object:
-    try:
-        return parse_wire_size(str(value))
-    except WireSizeProblem as problem:
-        raise _refusal(str(problem), value) from None
-
-
-def _texts(value: object, form: FieldForm) -> object:
-    items = value if isinstance(value, list) else [value]
-    return tuple(_text(item, form) for item in items)
-
-
-_READERS: dict[str, Callable[[object, FieldForm], object]] = {
-    "amount": _amount,
-    "amounts": _amounts,
-    "number": _number,
-    "count": _count,
-    "text": _text,
-    "truth": _truth,
-    "choice": _choice,
-    "wire": _wire,
-    "texts": _texts,
-}

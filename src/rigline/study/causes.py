@@ -2,7 +2,7 @@
 
 One exposed end has one cause, so one fault gives one finding. The exceptions are exact and hold for one end only:
 E1 a cranking motor's cable, E2 an end that only self-limited sources reach, E3 a short tap to the first device (its
-length is another rule), E6 wiring inside a panel, E10 a series jumper.
+length is another rule), E5 a maker's short lead, E6 wiring inside a panel, E10 a series jumper.
 """
 
 from __future__ import annotations
@@ -11,18 +11,20 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rigline.graph.build import SystemGraph
+from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds import Component
-from rigline.kinds.converters import AcCharger, ChargeController, DcCharger, DcConverter, Inverter
+from rigline.kinds.converters import AcCharger, ChargeController, DcCharger, DcConverter, DcToDc, Inverter, Transformer
 from rigline.kinds.loads import Motor
-from rigline.kinds.sources import AcSource, Battery, PvArray, Turning, VehicleBattery
-from rigline.model.system import Conductor, Node
+from rigline.kinds.sources import AcSource, Battery, Bms, Generator, PvArray, ShoreInlet, Turning, VehicleBattery
+from rigline.model.system import HOT_LEGS, Conductor, Node
 from rigline.standards.allowance import Allowance
 from rigline.study.protection import EndFlow, Exposure
 from rigline.study.taps import is_in_a_box
 
 EQUAL_FRAC = 1e-9
 """Two currents this close are equal: a device exactly at the limit passes."""
+FACTORY_LEAD_M = 0.178
+"""A maker's own lead shorter than this needs no device of its own (E5). Source: ABYC E-11, 7 in."""
 
 
 @dataclass(frozen=True)
@@ -58,30 +60,59 @@ def exceeds(found: float, limit: float) -> bool:
     return found > limit * (1 + EQUAL_FRAC)
 
 
-def cause_of(graph: SystemGraph, exposure: Exposure, limits: Limits, thicker: frozenset[str]) -> Cause | None:
-    """The cause at the worse end of a conductor; None if both ends are protected.
+def causes_of(
+    graph: SystemGraph,
+    exposure: Exposure,
+    limits: Limits,
+    thicker: frozenset[str],
+    ratings: Mapping[str, float | None] | None = None,
+) -> tuple[Cause, ...]:
+    """The cause at each end of a conductor that is not protected there, exceptions included.
 
     Args:
         graph: The system.
         exposure: What can flow into the conductor's ends.
         limits: What the conductor may carry.
         thicker: Ids of conductors whose largest device is at least what stands before this one.
+        ratings: Ratings of devices, to tell a tap that ends in a device too large for it.
     """
-    found = [_at_end(graph, exposure, end, limits, thicker) for end in exposure.ends]
-    causes = [cause for cause in found if cause is not None]
+    found = [_at_end(graph, exposure, end, limits, thicker, ratings or {}) for end in exposure.ends]
+    return tuple(cause for cause in found if cause is not None)
+
+
+def cause_of(
+    graph: SystemGraph,
+    exposure: Exposure,
+    limits: Limits,
+    thicker: frozenset[str],
+    ratings: Mapping[str, float | None] | None = None,
+) -> Cause | None:
+    """The cause at the worse end of a conductor; None if both ends are protected."""
+    return worst_cause(causes_of(graph, exposure, limits, thicker, ratings))
+
+
+def worst_cause(causes: tuple[Cause, ...]) -> Cause | None:
+    """A fault before what is not known, and that before an exception."""
     faults = [cause for cause in causes if not cause.exception and not cause.missing]
     open_ones = [cause for cause in causes if cause.missing]
     return next(iter(faults or open_ones or causes), None)
 
 
 def _at_end(
-    graph: SystemGraph, exposure: Exposure, end: EndFlow, limits: Limits, thicker: frozenset[str]
+    graph: SystemGraph,
+    exposure: Exposure,
+    end: EndFlow,
+    limits: Limits,
+    thicker: frozenset[str],
+    ratings: Mapping[str, float | None],
 ) -> Cause | None:
     allowed = limits.allowed_a if end.feeding else max(limits.allowed_a, limits.ampacity_a)
     if not exceeds(end.flow_unknown_a, allowed):
         return None
     far = exposure.other(end)
     slug, at, exception = _reason(graph, exposure, end, far, limits, thicker)
+    if exception == "E3" and len(far.devices) == 1 and exceeds(ratings.get(far.devices[0]) or 0.0, allowed):
+        slug, exception = rating_slug_of(ratings[far.devices[0]] or 0.0, limits), ""
     known = exceeds(end.flow_a, allowed)
     missing = () if known or exception else (end.unknown or ("ratings behind it",))
     return Cause(slug, exposure.conductor, end, at, allowed, exception, missing)
@@ -90,22 +121,29 @@ def _at_end(
 def _reason(
     graph: SystemGraph, exposure: Exposure, end: EndFlow, far: EndFlow, limits: Limits, thicker: frozenset[str]
 ) -> tuple[str, tuple[str, ...], str]:
-    consumers = consumers_in(graph, far.region)
-    if is_in_a_box(graph, exposure.conductor) and not consumers:
+    served = consumers_in(graph, far.region)
+    if is_in_a_box(graph, exposure.conductor) and not served:
         return "", (), "E6"
-    if consumers and is_cranking_only(consumers):
+    if _is_factory_lead(graph, exposure.conductor):
+        return "", (), "E5"
+    if _is_cranking_cable(graph, end, far, served):
         return "", (), "E1"
     if _is_own_device(graph, end):
         return _rating_slug(graph, end, limits, thicker), (end.feeding[0],), ""
-    if not consumers and far.devices:
+    if far.devices and (not served or _is_trunk(graph, far)):
         return "", far.devices, "E3"
-    return _missing_slug(graph, exposure, end, far, consumers)
+    return _missing_slug(graph, exposure, end, far, served)
 
 
 def consumers_in(graph: SystemGraph, region: frozenset[Node]) -> list[Component]:
     """Sources, batteries, converters and loads with a terminal in a region, sorted by id."""
     found = {node.component: graph.component_at(node) for node in region}
-    return [c for _, c in sorted(found.items()) if c.role not in ("inline", "bus", "earth")]
+    return [c for _, c in sorted(found.items()) if c.role not in ("inline", "bus", "earth") and not _has_own_fuse(c)]
+
+
+def _has_own_fuse(component: Component) -> bool:
+    """Whether a battery has its fuse inside, so that it stands behind a device like any other."""
+    return isinstance(component, Battery) and component.internal_fuse_a is not None
 
 
 def is_tap(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> bool:
@@ -133,6 +171,25 @@ def is_cranking_only(consumers: list[Component]) -> bool:
     return bool(starters) and all(c in starters or isinstance(c, Turning) for c in consumers)
 
 
+def _is_cranking_cable(graph: SystemGraph, end: EndFlow, far: EndFlow, served: list[Component]) -> bool:
+    """E1: on the way from a battery to a starter, or back; what else hangs on it is judged on its own branch."""
+    if any(isinstance(c, Motor) and c.cranking for c in served):
+        first = graph.component_at(far.node)
+        return first.role in ("inline", "bus") or is_cranking_only([first]) or isinstance(first, Battery)
+    return is_cranking_only(consumers_in(graph, end.region))
+
+
+def _is_factory_lead(graph: SystemGraph, conductor: Conductor) -> bool:
+    length = conductor.length_m
+    return bool(graph.system.run(conductor.run).spec.factory) and length is not None and length < FACTORY_LEAD_M
+
+
+def _is_trunk(graph: SystemGraph, far: EndFlow) -> bool:
+    """Whether a conductor ends on a bus: what hangs there without a device is judged on its own branch."""
+    starts_branches = graph.component_at(far.node).role in ("bus", "inline")
+    return starts_branches and any(graph.component_at(node).role == "bus" for node in far.region)
+
+
 def _is_own_device(graph: SystemGraph, end: EndFlow) -> bool:
     """Whether one device feeds this end and nothing branches off between the two."""
     if len(end.feeding) != 1 or end.sources or math.isinf(end.flow_a):
@@ -144,33 +201,57 @@ def _rating_slug(graph: SystemGraph, end: EndFlow, limits: Limits, thicker: froz
     upstream = {
         conductor.id for node in end.region for conductor in graph.conductors_at(node) if conductor.id in thicker
     }
-    if upstream:
-        return "oc-gauge-step"
-    if not exceeds(end.flow_unknown_a, limits.uncapped_a):
-        return "rt-small-conductor-cap"
-    return "rt-ocpd-over-conductor"
+    return "oc-gauge-step" if upstream else rating_slug_of(end.flow_unknown_a, limits)
+
+
+def rating_slug_of(rating_a: float, limits: Limits) -> str:
+    """The rule that a device too large for its wire breaks: the cap on small conductors, or the ampacity."""
+    return "rt-ocpd-over-conductor" if exceeds(rating_a, limits.uncapped_a) else "rt-small-conductor-cap"
 
 
 def _missing_slug(
-    graph: SystemGraph, exposure: Exposure, end: EndFlow, far: EndFlow, consumers: list[Component]
+    graph: SystemGraph, exposure: Exposure, end: EndFlow, far: EndFlow, served: list[Component]
 ) -> tuple[str, tuple[str, ...], str]:
-    at = tuple(c.id for c in consumers) or (exposure.conductor.b.component,)
-    batteries = [c for c in consumers if isinstance(c, Battery | VehicleBattery)]
-    if batteries:
-        return _battery_slug(graph, exposure), tuple(c.id for c in batteries), ""
-    slugs = {_slug_of(component, far) for component in consumers}
+    batteries = tuple(c.id for c in served if isinstance(c, Battery | VehicleBattery))
+    if batteries and any(_is_battery(graph, id) for id in end.fed_by):
+        return _battery_slug(graph, exposure), batteries, ""
+    rest = [c for c in served if c.id not in batteries]
+    if batteries and not rest:
+        return _source_slug(graph, end), (*end.sources, *batteries) or batteries, ""
+    at = tuple(c.id for c in rest) or (exposure.conductor.b.component,)
+    slugs = {_slug_of(component, far) for component in rest}
     if len(slugs) == 1 and "load" not in slugs:
         return slugs.pop(), at, ""
     if slugs == {"load"} and not _branches(graph, far):
-        return _load_slug(graph, end), at, ""
+        return _load_slug(graph, exposure, end), at, ""
     return "oc-unprotected-conductor", at, ""
+
+
+def _is_battery(graph: SystemGraph, id: str) -> bool:
+    return isinstance(graph.system.components[id], Battery | VehicleBattery)
 
 
 def _battery_slug(graph: SystemGraph, exposure: Exposure) -> str:
     """Two batteries of one bank, or two banks with a relay, selector or plug between."""
-    whole = exposure.a.region | exposure.b.region
-    between = {graph.component_at(node).kind for node in whole}
-    return "oc-both-ends" if between & {"relay", "selector", "connector", "vehicle-battery"} else "oc-parallel-battery-each"
+    return link_slug(graph, exposure.a.region | exposure.b.region) or "oc-parallel-battery-each"
+
+
+def link_slug(graph: SystemGraph, region: frozenset[Node]) -> str:
+    """The rule for a link between two banks through what lies in a region; empty if nothing there parts them."""
+    between = {graph.component_at(node).kind for node in region}
+    if {"vehicle-battery", "connector"} <= between:
+        return "oc-tow-charge-line"
+    return "oc-both-ends" if between & {"relay", "selector", "connector", "diode-isolator", "vehicle-battery"} else ""
+
+
+def _source_slug(graph: SystemGraph, end: EndFlow) -> str:
+    """The rule for a battery's lead that other sources than batteries can overload."""
+    kinds = [graph.system.components[id] for id in end.sources]
+    if kinds and all(isinstance(c, Turning) for c in kinds):
+        return "oc-alternator-run"
+    if kinds and all(isinstance(c, ChargeController | AcCharger) for c in kinds):
+        return "oc-charger-battery-end"
+    return "oc-unprotected-conductor"
 
 
 def _slug_of(component: Component, far: EndFlow) -> str:
@@ -181,26 +262,50 @@ def _slug_of(component: Component, far: EndFlow) -> str:
         return "oc-charger-battery-end"
     if isinstance(component, DcConverter) and terminals == {"out"}:
         return "oc-charger-battery-end"
-    if isinstance(component, DcCharger):
+    if isinstance(component, DcCharger | DcToDc):
         return "oc-dcdc-runs"
     if isinstance(component, Inverter) and terminals == {"dc"}:
         return "oc-inverter-dc"
     if isinstance(component, PvArray):
-        return "oc-charger-battery-end"
-    if isinstance(component, AcSource):
+        return "oc-pv-string-fuse"
+    if isinstance(component, AcSource | Transformer):
         return "oc-unprotected-conductor"
     return "load"
 
 
-def _load_slug(graph: SystemGraph, end: EndFlow) -> str:
-    if any(isinstance(graph.system.components[id], AcSource) for id in end.sources):
-        return "oc-shore-main"
+def _load_slug(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> str:
+    sources = [graph.system.components[id] for id in end.sources]
+    for kind, slug in ((ShoreInlet, "oc-shore-main"), (Generator, "oc-generator-out"), (Inverter, "oc-inverter-ac-out")):
+        if any(isinstance(source, kind) for source in sources) and exposure.conductor.pole in HOT_LEGS:
+            return slug
+    if _leaves_cranking_cable(graph, exposure, end):
+        return "oc-cranking-exemption-misused"
     if len(end.feeding) > 1 or (end.feeding and end.sources):
         return "oc-unprotected-conductor"
     kinds = {graph.component_at(node).kind for node in end.region}
     if len(end.feeding) == 1 and not kinds & {"busbar", "fuse-block", "dc-panel", "ac-panel"}:
         return "oc-gauge-step"
+    if sources and all(_limits_itself(source) for source in sources):
+        return "oc-bms-not-ocpd"
     return "oc-branch-missing"
+
+
+def _limits_itself(source: Component) -> bool:
+    """Whether a battery's management system states a limit that its owner may take for protection."""
+    return isinstance(source, Battery) and isinstance(source.bms, Bms) and source.bms.max_discharge_a is not None
+
+
+def _leaves_cranking_cable(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> bool:
+    """Whether a branch starts on a cranking cable beyond the battery's own post."""
+    nodes = end.region
+
+    def passes(edge: Edge, node: Node) -> bool:
+        through = edge.b if edge.a == node else edge.a
+        joined = isinstance(edge, Conductor) or edge.kind == "device"
+        return edge is not exposure.conductor and joined and through in nodes and not _is_battery(graph, node.component)
+
+    reached = graph.reach(end.node, passes)
+    return any(isinstance(c := graph.component_at(node), Motor) and c.cranking for node in reached)
 
 
 def _branches(graph: SystemGraph, far: EndFlow) -> bool:

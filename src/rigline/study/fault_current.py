@@ -67,7 +67,7 @@ def fault_source(battery: Battery | VehicleBattery) -> FaultSource | None:
 
 def fault_levels(graph: SystemGraph, wiring: Wiring, hot: str = "+") -> dict[Node, FaultLevel]:
     """The fault level of every hot DC node that a battery reaches."""
-    returns = _return_ohms(graph, wiring)
+    returns = _return_ohms(graph, wiring, "+" if hot == "-" else "-")
     parts: dict[Node, list[tuple[str, float, bool]]] = {}
     for id, component in sorted(graph.system.components.items()):
         if isinstance(component, Battery | VehicleBattery):
@@ -88,12 +88,12 @@ def _level(found: list[tuple[str, float, bool]]) -> FaultLevel:
     )
 
 
-def _return_ohms(graph: SystemGraph, wiring: Wiring) -> Mapping[str, float]:
+def _return_ohms(graph: SystemGraph, wiring: Wiring, pole: str) -> Mapping[str, float]:
     """Resistance of the return of each segment that has one."""
     return {
         c.segment: wiring.resistance_ohm(c, COLD_COPPER_C)
         for c in graph.conductors
-        if c.pole == "-" and c.length_m is not None and wiring.size(c) is not None
+        if c.pole == pole and c.length_m is not None and wiring.size(c) is not None
     }
 
 

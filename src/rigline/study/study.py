@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rigline.graph.build import SystemGraph, build_graph
@@ -12,12 +12,14 @@ from rigline.model.system import Conductor, Node, Run, Segment, System
 from rigline.standards.ampacity import Ampacity, NoAmpacity
 from rigline.standards.profiles import Profile, profile
 from rigline.standards.wire import WireSize
-from rigline.study.causes import Cause, Limits, cause_of
+from rigline.study.causes import Cause, Limits, causes_of, worst_cause
+from rigline.study.circuits import Circuit, circuits
 from rigline.study.currents import Case, solve_cases
+from rigline.study.drops import DropFinder, LoadDrop
 from rigline.study.fault_current import FaultLevel, fault_levels
 from rigline.study.limits import LimitFinder
 from rigline.study.potentials import Potentials, solve_potentials
-from rigline.study.protection import Exposure, exposures
+from rigline.study.protection import Exposure, exposures, hot_poles
 from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a, segment_drop_v
 from rigline.study.wiring import Wiring
 
@@ -36,6 +38,8 @@ class ConductorStudy:
     current_a: float
     needed_a: float
     """The current with 125 % of what can last three hours."""
+    causes: tuple[Cause, ...] = ()
+    """The cause at each end that is not protected, exceptions included; `cause` is the worst of them."""
 
 
 @dataclass(frozen=True)
@@ -97,7 +101,22 @@ class Study:
     @cached_property
     def fault_levels(self) -> dict[Node, FaultLevel]:
         """Prospective short-circuit current at each hot DC node."""
-        return fault_levels(self.graph, self.wiring)
+        return fault_levels(self.graph, self.wiring, hot_poles(self.graph)[0])
+
+    @cached_property
+    def circuits(self) -> Mapping[str, Circuit]:
+        """What every overcurrent device serves and must carry, by device."""
+        return circuits(self.graph, self.limits, self.cases)
+
+    @cached_property
+    def drop_finder(self) -> DropFinder:
+        """Finds the voltage lost along runs and to loads."""
+        return DropFinder(self.graph, self.wiring, self.limits, self.potentials, self.cases)
+
+    @cached_property
+    def load_drops(self) -> Mapping[str, LoadDrop]:
+        """Voltage lost between source and load, by load."""
+        return self.drop_finder.loads()
 
     def rating_a(self, device: str) -> float | None:
         """A device's rating, given or chosen; None if it is unknown."""
@@ -131,10 +150,8 @@ class Study:
             id for id, other in all.items()
             if id != one.conductor.id and other.limits is not None and other.limits.allowed_a >= ahead > 0
         )  # fmt: skip
-        cause = cause_of(self.graph, one.exposure, one.limits, thicker)
-        return ConductorStudy(
-            one.conductor, one.size, one.ampacity, one.limits, one.exposure, cause, one.current_a, one.needed_a
-        )
+        causes = causes_of(self.graph, one.exposure, one.limits, thicker, self.sizes.ratings)
+        return replace(one, cause=worst_cause(causes), causes=causes)
 
     @cached_property
     def segments(self) -> tuple[SegmentStudy, ...]:

@@ -1,0 +1,173 @@
+"""One reader for each form of value: what the author wrote becomes the record's value, or a requirement in plain words.
+
+A message says what is required; the value that came and its place are added by whoever shows it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from pydantic_core import PydanticCustomError
+
+from rigline.errors import nearest
+from rigline.spec.fields import FieldForm
+from rigline.spec.limits import senseless
+from rigline.standards.wire import WireSizeProblem, parse_wire_size
+from rigline.units import QUANTITIES, UnitProblem, parse_amount
+
+LONGEST_TEXT_CHARACTERS: Final = 300
+"""More than any name or note needs; a longer one does not fit a drawing."""
+MOST_OF_ONE: Final = 10_000
+"""Largest count (of modules, ways, conductors) that is taken for meant."""
+UNKNOWN: Final = "unknown"
+"""The word for a fact that nobody has."""
+
+_TRUTH_OF_WORD: Final[Mapping[str, str]] = {
+    "yes": "true", "y": "true", "on": "true", "1": "true", "true": "true",
+    "no": "false", "n": "false", "off": "false", "0": "false", "false": "false", "none": "false",
+}  # fmt: skip
+
+Value = tuple[str, object]
+
+
+def is_unknown(value: object) -> bool:
+    """Whether the author wrote that nobody knows."""
+    return isinstance(value, str) and value.strip().casefold() == UNKNOWN
+
+
+def shown(value: object) -> str:
+    """What came, for a message."""
+    if value is None or value == "":
+        return "nothing"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else str(value)
+
+
+def refusal(message: str, value: object, remedy: str = "") -> PydanticCustomError:
+    """The error for a value that isn't what its key takes."""
+    # Braces in the template would be read as places for the context's values, so the texts travel as context.
+    return PydanticCustomError("rigline", "{text}", {"text": message, "got": shown(value), "remedy": remedy})
+
+
+def by_unit(value: object, forms: tuple[FieldForm, ...]) -> Value:
+    """Fields that share a key are told apart by the unit that was written, so a unit must be written."""
+    text = str(value).strip()
+    unit = re.sub(r"^[^A-Za-zμµΩ%°]+", "", text) if isinstance(value, str) else ""
+    for form in forms:
+        if unit and _is_unit(unit, form.suffix):
+            return form.field, _amount(value, form)
+    raise refusal("give " + ", or ".join(QUANTITIES[form.suffix].expected for form in forms), value)
+
+
+def _is_unit(unit: str, suffix: str) -> bool:
+    try:
+        parse_amount(f"1 {unit}", suffix)
+    except UnitProblem:
+        return False
+    return True
+
+
+def _amount(value: object, form: FieldForm) -> object:
+    try:
+        amount = parse_amount(value, form.suffix)
+    except UnitProblem as problem:
+        raise refusal(str(problem), value, _remedy_for_nothing(value)) from None
+    if wrong := senseless(float(amount), form.field, form.suffix):
+        raise refusal(wrong, value)
+    return amount
+
+
+def _remedy_for_nothing(value: object) -> str:
+    return "write unknown if nobody knows it, or delete the key" if value is None else ""
+
+
+def _amount_or_unknown(value: object, form: FieldForm) -> object:
+    return None if is_unknown(value) else _amount(value, form)
+
+
+def require_list(value: object, form: FieldForm) -> object:
+    """A list as it came; a text alone counts as a list of one."""
+    if isinstance(value, list) and value:
+        return value
+    if form.form == "amounts":
+        raise refusal("give a list, one for each stretch of the path, as in [150 mm, 1.2 m]", value)
+    if isinstance(value, str) and re.search(r"[,>→]", value):
+        raise refusal("give a list in brackets, as in [B1, F1]", value)
+    if value is None or isinstance(value, bool | list | dict):
+        raise refusal("give a list, as in [B1, F1]", "an empty list" if value == [] else value)
+    return [value]
+
+
+def _number(value: object, form: FieldForm) -> object:
+    try:
+        number = float(value) if isinstance(value, str | int | float) and not isinstance(value, bool) else -1.0
+    except (ValueError, OverflowError):
+        number = -1.0
+    if not 0 <= number <= MOST_OF_ONE:
+        raise refusal(f"give a plain number from 0 to {MOST_OF_ONE}", value)
+    return number
+
+
+def _count(value: object, form: FieldForm) -> object:
+    longest_digits = 8
+    text = str(value).strip()
+    is_whole = text.isascii() and text.isdigit() and len(text) <= longest_digits
+    if isinstance(value, bool) or not is_whole or not 1 <= int(text) <= MOST_OF_ONE:
+        raise refusal(f"give a whole number from 1 to {MOST_OF_ONE}", value)
+    return int(text)
+
+
+def _text(value: object, form: FieldForm) -> object:
+    if value is None or isinstance(value, dict | list):
+        raise refusal("give a text", value, "delete the key if there is none" if value is None else "")
+    if isinstance(value, bool):
+        raise refusal("give a text", value, "put it in quotes if you mean the word")
+    text = " ".join("".join(char if char.isprintable() else " " for char in str(value)).split())
+    if not text:
+        raise refusal("give a text", None, "delete the key if there is none")
+    if len(text) > LONGEST_TEXT_CHARACTERS:
+        raise refusal(f"give at most {LONGEST_TEXT_CHARACTERS} characters", f"{len(text)} characters")
+    return text
+
+
+def _truth(value: object, form: FieldForm) -> object:
+    if isinstance(value, bool):
+        return value
+    also = f", or its limits as in {{max-discharge: 100 A}}, for {form.field}" if form.truth_too else ""
+    meant = _TRUTH_OF_WORD.get(str(value).strip().casefold())
+    raise refusal(f"say true or false{also}", value, f"write {meant}, without quotes" if meant else "")
+
+
+def _choice(value: object, form: FieldForm) -> object:
+    text = shown(value).strip()
+    found = {choice.casefold(): choice for choice in form.choices}.get(text.casefold())
+    if found is None:
+        near = nearest(text, form.choices)
+        raise refusal(f"say one of {', '.join(form.choices)}", value, f"did you mean {near}?" if near else "")
+    return found
+
+
+def _wire(value: object, form: FieldForm) -> object:
+    if value is None or isinstance(value, bool | dict | list):
+        remedy = "write unknown if nobody knows it, or delete the key to have it sized" if value is None else ""
+        raise refusal("give a gauge as in 10 AWG, or an area as in 35 mm²", value, remedy)
+    try:
+        return parse_wire_size(str(value))
+    except WireSizeProblem as problem:
+        raise refusal(str(problem).removeprefix(f"wire size '{value}': "), value) from None
+
+
+READERS: Final[Mapping[str, Callable[[object, FieldForm], object]]] = {
+    "amount": _amount,
+    "amount or unknown": _amount_or_unknown,
+    "number": _number,
+    "count": _count,
+    "text": _text,
+    "truth": _truth,
+    "choice": _choice,
+    "wire": _wire,
+}
+"""Form -> its reader."""

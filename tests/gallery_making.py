@@ -1,0 +1,57 @@
+"""Makes the gallery: for each demo spec its drawing in three forms and its check, and a page that shows them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import rigline
+from rigline.outputs.text import report_text
+
+FORMS = ("svg", "pdf", "png")
+ABOUT = {
+    "lights": ("Camping box", "The smallest useful system: a battery, a fuse block, three loads. Look at what was sized."),
+    "trailer": ("Bicycle repair trailer", "24 V with sun, an inverter and one AC circuit. Look at W4, W6 and W8: their "
+                "wires were left open and are marked `sized`."),
+    "boat": ("Day boat", "12 V, an engine with its own battery, a shore charger. Look at the starter: it has no fuse, "
+             "and needs none."),
+    "cabin": ("Forest cabin", "48 V, two batteries with a fuse each, a generator, an earth electrode. Look at the one "
+              "neutral bond in the panel."),
+    "camper": ("Family camper", "About forty components: sun, engine charging, shore, an inverter-charger, twelve loads."),
+    "faulty": ("Van wired in a hurry", "Faulty on purpose: missing fuses, unbonded grounds, oversized fuses. Look at the "
+               "numbered flags and the list."),
+}  # fmt: skip
+"""Demo spec -> its name and what to look at. Every spec in specs/ must be here."""
+
+
+def gallery_files(spec: Path) -> dict[str, bytes]:
+    """Everything the gallery holds of one spec, by file name."""
+    system = rigline.read(spec)
+    drawing = rigline.draw(system)
+    files: dict[str, bytes] = {}
+    for form in FORMS:
+        files.update(drawing.files(f"{spec.stem}.{form}", form))
+    files[f"{spec.stem}.check.txt"] = report_text(rigline.check(system)).encode()
+    return files
+
+
+def symbol_files() -> dict[str, bytes]:
+    """The symbol sheets of both sets."""
+    from rigline.drawing.symbol_sheet import symbol_sheet
+
+    return {f"symbols-{style}.svg": symbol_sheet(style).encode() for style in ("iec", "ieee")}
+
+
+def gallery_page(names: dict[str, list[str]]) -> bytes:
+    """The page that shows every drawing with what to look at.
+
+    Args:
+        names: Demo spec -> file names of its SVG sheets.
+    """
+    lines = ["# Gallery", "", "Made from `specs/` by `python -m pytest tests/gallery --update-gallery`; a test compares "
+             "them. All systems are invented.", ""]  # fmt: skip
+    for stem, (title, look) in ABOUT.items():
+        lines += [f"## {title}", "", look, "", f"[Spec](../specs/{stem}.yaml), [PDF]({stem}.pdf), "
+                  f"[check]({stem}.check.txt)", ""]  # fmt: skip
+        lines += [f"![{title}, one-line diagram]({name})" for name in names[stem]] + [""]
+    lines += ["## Symbols", "", "![IEC 60617 style](symbols-iec.svg)", "", "![IEEE Std 315 style](symbols-ieee.svg)", ""]
+    return "\n".join(lines).encode()
