@@ -108,8 +108,9 @@ def _way(component: Component, a: Node, b: Node) -> Iterator[Link]:
         if a.pole == shared:
             yield Link(id, component.id, a, b, "common")
         return
-    # Passing AC through: closed while the unit is not inverting.
-    yield Link(id, component.id, a, b, "device", choice=(component.id, "pass"))
+    # Passing AC through: closed while the unit is not inverting. A winding passes at all times.
+    choice = None if component.kind == "autotransformer" else (component.id, "pass")
+    yield Link(id, component.id, a, b, "device", choice=choice)
 
 
 def _shared_pole(component: Component) -> str:

@@ -7,6 +7,7 @@ takes them further.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from rigline.layout.columns import Places
 from rigline.layout.forest import Block, Limb, Node
@@ -14,9 +15,13 @@ from rigline.layout.heights import LABEL_CLEAR_MM, Heights
 from rigline.layout.labels import BUS_MM, DATA_MM, FLAG_MM, Stamp, block_height, moved, pitch_mm
 from rigline.layout.oneline import Device, Station
 from rigline.layout.plan import Dot, Flag, PlacedBar, PlacedSymbol, PlacedWire, Point, Text
-from rigline.layout.stamps import NAME_GAP_MM, Stamps
+from rigline.layout.stamps import NAME_DROP_MM, NAME_GAP_MM, Stamps
 from rigline.layout.symbols import GRID_MM, Terminal
 from rigline.layout.text import ascent_mm, text_width_mm
+
+
+SLASH_ROOM_MM = 2.5
+"""The slashes' own reach along the wire. Our own choice: three slashes fit."""
 
 
 @dataclass
@@ -131,8 +136,8 @@ class Composer:
             self._bar_flags(bar, end - NAME_GAP_MM, base - 1.2)
             return tuple(texts)
         rest = lines[1:]
-        first = base - (block_height(rest, DATA_MM) - 0.6 if rest else 0.0)
-        top = first + 1.6 + ascent_mm(DATA_MM)
+        first = base - (block_height(rest, DATA_MM) + NAME_DROP_MM if rest else 0.0)
+        top = base - block_height(rest, DATA_MM) + ascent_mm(DATA_MM)
         texts = [Text(x, round(first, 3), lines[0], BUS_MM, bold=True)]
         for number, line in enumerate(rest):
             texts.append(Text(x, round(top + number * pitch_mm(DATA_MM), 3), line, DATA_MM))
@@ -242,8 +247,7 @@ class Composer:
             return
         tag, feeder, axis = limb.tags[index], limb.feeder, self.axis(limb)
         texts = self._stamp(self.stamps.tags(limb)[index], (axis, tag_y))
-        first = (index == 0) != limb.flipped if not limb.devices else index == 0
-        slashes = (axis, round(tag_y / GRID_MM) * GRID_MM) if first and feeder.kind in ("dc", "ac") else None
+        slashes = self._slashes(points, axis, tag_y) if index == 0 and feeder.kind in ("dc", "ac") else None
         run = feeder.runs[0] if len(feeder.runs) == 1 else run_of(tag.segment, feeder.runs)
         self.drawn.wires.append(
             PlacedWire(
@@ -251,6 +255,15 @@ class Composer:
                 feeder.conductors, tag.sized, feeder.later, tag.title,
             )
         )  # fmt: skip
+
+    def _slashes(self, points: list[Point], axis: float, tag_y: float) -> Point | None:
+        """Beside the tag, on a stretch of the column's line that is long enough."""
+        room = SLASH_ROOM_MM
+        for (ax, ay), (bx, by) in pairwise(straightened(points)):
+            low, high = min(ay, by) + room, max(ay, by) - room
+            if ax == bx == axis and low <= high:
+                return (axis, min(max(tag_y, low), high))
+        return None
 
     # -- dots -------------------------------------------------------------------------------------------------------
 

@@ -46,8 +46,9 @@ class Connector:
         """Bonds run along their earth's own track, each to the next one nearer to the earth."""
         by_earth: dict[str, list[OpenEnd]] = {}
         for end in self.drawn.open_ends:
-            if end.limb.depth == "floor" and not end.at_base and end.limb.joint is not None:
-                by_earth.setdefault(end.limb.joint.station, []).append(end)
+            joint = end.limb.joint
+            if end.limb.depth == "floor" and not end.at_base and joint is not None and joint.reference is None:
+                by_earth.setdefault(joint.station, []).append(end)
         for earth_id, ends in by_earth.items():
             earth = self.nodes[earth_id]
             x = self.composer.node_at(earth)[0]

@@ -232,7 +232,7 @@ class Heights:
         seat = self.rows.seats[limb]
         end = self.rows.bands[level].edges()[seat.tip][1]
         y = self.at(level, end)
-        step = math.floor if level == 0 else math.ceil
+        step = math.ceil if level == 0 else math.floor
         return step(y / GRID_MM) * GRID_MM
 
     def fan_y(self, node: Node, upward: bool) -> float:

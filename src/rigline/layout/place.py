@@ -13,6 +13,7 @@ from rigline.layout.labels import Style
 from rigline.layout.links import build_forest
 from rigline.layout.oneline import OneLine
 from rigline.layout.plan import Sheet, SheetPlan, SheetSize
+from rigline.layout.references import References
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
 from rigline.layout.sheets import Fits, pieces_of, refer_across, refer_within
@@ -32,7 +33,9 @@ STYLES = (
     Style("below", joined=True),
     Style("below", joined=True, mixed=True),
     Style("right", joined=True, left="up"),
+    Style("right", joined=True, mixed=True, left="up"),
     Style("right", joined=True, left="all"),
+    Style("right", joined=True, mixed=True, left="all"),
     Style("below", joined=True, narrow=True),
     Style("below", joined=True, narrow=True, mixed=True),
     Style("below", joined=True, narrow=True, mixed=True, left="up"),
@@ -43,7 +46,7 @@ STYLES = (
 )
 """From roomy to narrow. Our own choice."""
 
-QUICK_STYLES = (STYLES[2], STYLES[7], STYLES[9], STYLES[11], STYLES[13], STYLES[14])
+QUICK_STYLES = (STYLES[2], STYLES[9], STYLES[11], STYLES[13], STYLES[15], STYLES[16])
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
 MOST_STATIONS = 150
 """More never fit one sheet. Our own choice: thirty columns of five."""
@@ -171,7 +174,8 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
     sheets: list[Composer] = []
     for group in groups:
         sheets.append(_sheet(group, symbols, area))
-    return SheetPlan(size, tuple(_finished(number, composer) for number, composer in enumerate(sheets, 1)))
+    references = References(groups, sheets, size)
+    return SheetPlan(size, tuple(_finished(number, composer, references) for number, composer in enumerate(sheets, 1)))
 
 
 def _sheet(group: list[Block], symbols: SymbolTable, area: Box) -> Composer:
@@ -186,9 +190,10 @@ def _sheet(group: list[Block], symbols: SymbolTable, area: Box) -> Composer:
     return composer
 
 
-def _finished(number: int, composer: Composer) -> Sheet:
+def _finished(number: int, composer: Composer, references: References) -> Sheet:
     drawn = composer.drawn
+    wires = tuple(references.named(wire) for wire in drawn.wires)
     return Sheet(
-        number, tuple(drawn.symbols), tuple(drawn.bars), tuple(drawn.wires), tuple(drawn.dots), tuple(drawn.flags),
+        number, tuple(drawn.symbols), tuple(drawn.bars), wires, tuple(drawn.dots), tuple(drawn.flags),
         texts=tuple(drawn.texts),
     )  # fmt: skip

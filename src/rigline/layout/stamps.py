@@ -24,6 +24,8 @@ from rigline.layout.symbols import SymbolBox, SymbolTable, Terminal, terminal_fo
 
 NAME_GAP_MM = 4.0
 """Between the parts of a bus's label when they stand in one row. Our own choice."""
+NAME_DROP_MM = 1.3
+"""Between a bus's designation and the line below it. Our own choice: its descenders and a little."""
 
 
 class Stamps:
@@ -165,7 +167,7 @@ class Stamps:
     def bar_label_height(self, bar: Node) -> float:
         """Height of the narrow form."""
         lines = self.bar_lines(bar)
-        return BUS_MM * 1.4 + (block_height(lines[1:], DATA_MM) + 1.0 if len(lines) > 1 else 0.0)
+        return BUS_MM * 1.1 + (block_height(lines[1:], DATA_MM) + NAME_DROP_MM if len(lines) > 1 else 0.0)
 
 
 def lowerable(roots: list[Node]) -> frozenset[Node]:

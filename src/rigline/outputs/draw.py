@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from pathlib import PurePath
 
 from rigline.checks.run import Report
-from rigline.drawing.furniture import Furniture, FindingLine
+from rigline.drawing.furniture import FindingLine, Furniture
 from rigline.drawing.symbols import SETS
 from rigline.findings import Finding, Severity
+from rigline.kinds import Component
+from rigline.kinds.converters import Inverter
+from rigline.kinds.sources import AcSource
 from rigline.layout.contract import one_line
 from rigline.layout.place import place
 from rigline.layout.plan import SHEET_SIZES, SheetPlan
+from rigline.model.describe import amount
 from rigline.study.study import Study
 
 
@@ -57,7 +62,7 @@ def furniture(study: Study, report: Report) -> Furniture:
         author=head.author or head.owner or "",
         profile=study.profile.name,
         edition=study.profile.edition,
-        spec_name=study.system.file.rsplit("/", 1)[-1],
+        spec_name=PurePath(study.system.file).name,
         spec_hash=study.system.digest[:12],
         voltages=_voltages(study),
         result=result_words(report),
@@ -84,10 +89,15 @@ def result_words(report: Report) -> str:
 
 def _voltages(study: Study) -> str:
     dc = sorted({round(abs(volts), 1) for volts in study.potentials.volts.values() if abs(volts) > 1})
-    words = [f"{volts:g} V DC" for volts in dc]
-    ac = {getattr(c, name) for c in study.system.components.values() for name in ("output_v", "voltage_v")
-          if getattr(c, name, None) is not None and float(getattr(c, name)) >= 100 and c.kind != "pv-array"}  # fmt: skip
-    return ", ".join(words + sorted({f"{getattr(volts, 'text', '') or f'{volts:g} V'} AC" for volts in ac}))
+    ac = {_ac_volts(component) for component in study.system.components.values()} - {""}
+    return ", ".join([f"{volts:g} V DC" for volts in dc] + sorted(f"{volts} AC" for volts in ac))
+
+
+def _ac_volts(component: Component) -> str:
+    """Nominal voltage of an AC source, as written."""
+    if isinstance(component, AcSource):
+        return amount(component.voltage_v, "v")
+    return amount(component.output_v or component.ac_voltage_v, "v") if isinstance(component, Inverter) else ""
 
 
 def _notes(study: Study) -> tuple[str, ...]:

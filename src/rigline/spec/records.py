@@ -2,19 +2,41 @@
 
 from __future__ import annotations
 
+import dataclasses
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, TypeVar
 
-from rigline.errors import Problem, nearest
+from pydantic_core import ValidationError
+
+from rigline.errors import Problem
 from rigline.kinds import KINDS, Component
+from rigline.spec.everyday import key_meant, kind_meant
 from rigline.spec.fields import keys_of
-from rigline.spec.reading import Mark, Tree
-from rigline.spec.schema import component_adapter, record_adapter
+from rigline.spec.reading import Tree
+from rigline.spec.reading_nodes import nearest_mark
+from rigline.spec.schema import record_validator
+from rigline.spec.values import UNKNOWN, is_unknown, shown
+
+__all__ = ["UNKNOWN", "Borrowed", "Collector", "Path", "read_component", "read_record"]
 
 T = TypeVar("T")
 Path = tuple[str | int, ...]
-UNKNOWN = "unknown"
-"""The word for a fact that nobody has."""
+
+MOST_KEYS_LISTED = 16
+"""A message lists this many keys; more hide the point of the message on a phone."""
+
+ALWAYS_KNOWN = frozenset({"rigline", "id", "path", "carries", "cores", "part", "stage", "return-to", "legs"})
+"""Keys that the author decides; unknown is no answer to them."""
+
+
+@dataclass(frozen=True)
+class Borrowed:
+    """Where a value that a component takes from a parts file really stands."""
+
+    tree: Tree
+    part: str
 
 
 @dataclass
@@ -23,102 +45,110 @@ class Collector:
 
     tree: Tree
     problems: list[Problem] = field(default_factory=list)
+    borrowed: dict[Path, Borrowed] = field(default_factory=dict)
+    """Path of a component's key -> the parts file it comes from."""
 
     def add(self, path: Path, where: str, message: str, *, got: str = "", remedy: str = "", key: bool = False) -> None:
         """Note a problem at the value (or the key) that a path leads to."""
-        mark = self._mark(path, key)
-        self.problems.append(
-            Problem(self.tree.name, mark.line, mark.column, where, message, got=got, remedy=remedy)
-        )
-
-    def _mark(self, path: Path, key: bool) -> Mark:
-        if key and path in self.tree.key_marks:
-            return self.tree.key_marks[path]
-        return self.tree.mark_of(path)
+        tree, place = self.tree, path
+        if borrowed := self.borrowed.get(path[:3]):
+            tree, place = borrowed.tree, ("parts", borrowed.part, *path[2:])
+            where = where.replace(str(path[1]), f"part {borrowed.part}", 1)
+        mark = nearest_mark(tree.key_marks if key else tree.marks, place)
+        self.problems.append(Problem(tree.name, mark.line, mark.column, where, message, got=got, remedy=remedy))
 
 
 def read_record(data: object, record: type[T], path: Path, where: str, collector: Collector, **extra: Any) -> T | None:
     """A record from a mapping; None if it has problems, which are then in the collector."""
     fields = _fields_of(data, record, path, where, collector)
-    if fields is None:
-        return None
-    return record(**fields, **extra)
+    return None if fields is None else record(**fields, **extra)
 
 
 def read_component(data: object, id: str, path: Path, collector: Collector) -> Component | None:
     """A component from a mapping, by its kind."""
     if not isinstance(data, dict):
-        collector.add(path, id, "give the component's fields, as in {kind: fuse, rating: 30 A}", got=_shown(data))
+        collector.add(path, id, "give the component's fields, as in {kind: fuse, rating: 30 A}", got=shown(data))
         return None
     kind = data.get("kind")
     if not isinstance(kind, str) or kind not in KINDS:
-        _refuse_kind(kind, id, path, collector)
+        _refuse_kind(data, id, path, collector)
         return None
-    fields = _fields_of(data, KINDS[kind], path, id, collector, kinds=frozenset({kind}))
+    own = {key: value for key, value in data.items() if key != "kind"}
+    fields = _fields_of(own, KINDS[kind], path, id, collector)
     return None if fields is None else KINDS[kind](id=id, **fields)
 
 
-def _refuse_kind(kind: object, id: str, path: Path, collector: Collector) -> None:
+def _refuse_kind(data: Mapping[str, object], id: str, path: Path, collector: Collector) -> None:
+    kind = data.get("kind")
     if kind is None:
-        collector.add(path, id, "say what kind of component it is, as in kind: fuse")
+        slip = next((key for key in data if key_meant(key, ["kind"]) == "kind"), None)
+        remedy = f"write kind instead of {slip}" if slip else ""
+        collector.add(path, id, "say what kind of component it is, as in kind: fuse", remedy=remedy, key=True)
         return
-    near = nearest(str(kind), KINDS)
-    remedy = f"did you mean {near}?" if near else f"kinds are {', '.join(sorted(KINDS))}"
-    collector.add((*path, "kind"), f"{id} kind", "no such kind of component", got=_shown(kind), remedy=remedy)
+    meant = kind_meant(shown(kind), sorted(KINDS))
+    remedy = f"did you mean {meant}?" if meant else f"kinds are {', '.join(sorted(KINDS))}"
+    collector.add((*path, "kind"), f"{id} kind", "no such kind of component", got=shown(kind), remedy=remedy)
 
 
 def _fields_of(
-    data: object, record: type, path: Path, where: str, collector: Collector, kinds: frozenset[str] | None = None
+    data: object, record: type, path: Path, where: str, collector: Collector
 ) -> dict[str, Any] | None:
-    from pydantic import ValidationError
-
     if not isinstance(data, dict):
-        collector.add(path, where, "give keys and values, as in {key: value}", got=_shown(data))
+        example = "{id: W1, path: [B1, F1]}" if path[:1] == ("runs",) else "{key: value}"
+        collector.add(path, where, f"give keys and values, as in {example}", got=shown(data))
         return None
-    known = {key: value for key, value in data.items() if value != UNKNOWN or key not in keys_of(record)}
-    unknown = frozenset(str(key) for key in data if key not in known)
-    adapter = component_adapter(kinds) if kinds else record_adapter(record)
+    keys = keys_of(record)
+    unknown = frozenset(key for key, value in data.items() if is_unknown(value) and key in keys) - ALWAYS_KNOWN
     try:
-        pairs = adapter.validate_python(known)
+        pairs = record_validator(record).validate_python({k: v for k, v in data.items() if k not in unknown})
     except ValidationError as error:
         for detail in error.errors(include_url=False, include_input=False):
-            _translate(dict(detail), record, path, where, collector, skip=len(kinds) if kinds else 0)
+            _translate(dict(detail), record, path, where, collector)
         return None
-    fields = dict(pair for key, pair in pairs.items() if key != "kind")
+    fields = dict(pairs.values())
     return {**fields, "unknown": unknown} if "unknown" in _field_names(record) else fields
 
 
+@cache
 def _field_names(record: type) -> frozenset[str]:
-    import dataclasses
-
     return frozenset(field.name for field in dataclasses.fields(record))
 
 
-def _translate(
-    detail: dict[str, Any], record: type, path: Path, where: str, collector: Collector, skip: int
-) -> None:
+def _translate(detail: Mapping[str, Any], record: type, path: Path, where: str, collector: Collector) -> None:
     """Pydantic's error in our own words: its type and place are stable, its wording is not."""
-    loc = tuple(part for part in detail["loc"][1 if skip else 0 :])
-    spot = " ".join([where, *(str(part) for part in loc)])
+    loc: Path = tuple(detail["loc"])
+    spot = " ".join([where, *_words(loc)])
     if detail["type"] == "extra_forbidden":
         _unknown_key(loc, record, path, where, collector)
     elif detail["type"] == "rigline":
         context = detail["ctx"]
-        collector.add((*path, *loc), spot, context["text"], got=context["got"])
-    elif detail["type"] == "dict_type":
-        collector.add((*path, *loc), spot, "give keys and values, as in {key: value}")
+        collector.add((*path, *loc), spot, context["text"], got=context["got"], remedy=context["remedy"])
     else:
-        collector.add((*path, *loc), spot, "this value can't be read")
+        collector.add((*path, *loc), spot, "give keys and values, as in {key: value}")
+
+
+def _words(loc: Path) -> Iterator[str]:
+    """A path in words, list positions from 1."""
+    return (str(step + 1) if isinstance(step, int) else step for step in loc)
 
 
 def _unknown_key(loc: Path, record: type, path: Path, where: str, collector: Collector) -> None:
     owner = _nested_record(record, loc[:-1])
-    keys = [*keys_of(owner), *(["kind"] if issubclass(owner, Component) else [])]
     key = str(loc[-1])
-    near = nearest(key, keys)
-    remedy = f"did you mean {near}?" if near else f"keys here are {', '.join(sorted(keys))}"
-    place = " ".join([where, *(str(part) for part in loc[:-1])])
-    collector.add((*path, *loc), place, f"there is no key {key} here", remedy=remedy, key=True)
+    place = " ".join([where, *_words(loc[:-1])])
+    collector.add(
+        (*path, *loc), place, f"there is no key {key} here", remedy=key_remedy(key, list(keys_of(owner)), owner), key=True
+    )
+
+
+def key_remedy(key: str, keys: list[str], record: type) -> str:
+    """What to do about a key that isn't one: the one that is meant, or where the keys are listed."""
+    if meant := key_meant(key, keys):
+        return f"did you mean {meant}?"
+    if len(keys) <= MOST_KEYS_LISTED:
+        return f"keys here are {', '.join(sorted(keys))}"
+    topic = record.kind if issubclass(record, Component) else "run"
+    return f"delete it, or see the keys: rigline explain {topic}"
 
 
 def _nested_record(record: type, loc: Path) -> type:
@@ -127,9 +157,3 @@ def _nested_record(record: type, loc: Path) -> type:
             if form.record is not None:
                 record = form.record
     return record
-
-
-def _shown(value: object) -> str:
-    if value is None:
-        return "nothing"
-    return "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else str(value)

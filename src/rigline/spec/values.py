@@ -29,6 +29,10 @@ _TRUTH_OF_WORD: Final[Mapping[str, str]] = {
     "no": "false", "n": "false", "off": "false", "0": "false", "false": "false", "none": "false",
 }  # fmt: skip
 
+_EXAMPLE_OF_LIST: Final[Mapping[str, str]] = {
+    "path": "[B1, F1, BUS1]", "cores": "[L, N, PE]", "stud": "[M8, M10]", "at": "[0.5 m, 1 m, 0 m]"
+}  # fmt: skip
+
 Value = tuple[str, object]
 
 
@@ -92,12 +96,13 @@ def require_list(value: object, form: FieldForm) -> object:
     """A list as it came; a text alone counts as a list of one."""
     if isinstance(value, list) and value:
         return value
+    example = _EXAMPLE_OF_LIST.get(form.field, "[...]")
     if form.form == "amounts":
         raise refusal("give a list, one for each stretch of the path, as in [150 mm, 1.2 m]", value)
     if isinstance(value, str) and re.search(r"[,>→]", value):
-        raise refusal("give a list in brackets, as in [B1, F1]", value)
+        raise refusal(f"give a list in brackets, as in {example}", value)
     if value is None or isinstance(value, bool | list | dict):
-        raise refusal("give a list, as in [B1, F1]", "an empty list" if value == [] else value)
+        raise refusal(f"give a list, as in {example}", "an empty list" if value == [] else value)
     return [value]
 
 
@@ -136,7 +141,7 @@ def _text(value: object, form: FieldForm) -> object:
 def _truth(value: object, form: FieldForm) -> object:
     if isinstance(value, bool):
         return value
-    also = f", or its limits as in {{max-discharge: 100 A}}, for {form.field}" if form.truth_too else ""
+    also = ", or give its limits, as in {max-discharge: 100 A}" if form.truth_too else ""
     meant = _TRUTH_OF_WORD.get(str(value).strip().casefold())
     raise refusal(f"say true or false{also}", value, f"write {meant}, without quotes" if meant else "")
 

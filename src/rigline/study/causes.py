@@ -130,8 +130,9 @@ def _reason(
         return "", (), "E1"
     if _is_own_device(graph, end):
         return _rating_slug(graph, end, limits, thicker), (end.feeding[0],), ""
-    if far.devices and (not served or _is_trunk(graph, far)):
-        return "", far.devices, "E3"
+    fused = tuple(sorted({n.component for n in far.region if _has_own_fuse(graph.component_at(n))}))
+    if (far.devices or fused) and (not served or _is_trunk(graph, far)):
+        return "", far.devices or fused, "E3"
     return _missing_slug(graph, exposure, end, far, served)
 
 

@@ -1,37 +1,38 @@
 """The current in every conductor, in each case that matters, from one solved network per case.
 
 Cases: all loads on the batteries; the loads that can last three hours; every charging source at its limit; each engine
-being cranked; each AC source feeding its loads in each position of the switches.
+being cranked; each AC source feeding its loads in each position of the switches. The DC cases are solved for each
+position of what divides the batteries (selectors, relays, switches between several batteries), since the worst current
+of a battery's cable is that of the position in which it works alone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from itertools import product
 from typing import Literal
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
-from rigline.graph.modes import Mode, modes_of
 from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcConverter, DcToDc, Inverter
-from rigline.kinds.loads import Load, Motor
-from rigline.kinds.sources import AcSource, Battery, PvArray, Turning, VehicleBattery
+from rigline.kinds.loads import Load, Monitor, Motor, Sensor
+from rigline.kinds.sources import Battery, PvArray, Turning, VehicleBattery
 from rigline.model.system import Conductor, Node
 from rigline.study import demand
+from rigline.study.circuit import Circuit
 from rigline.study.demand import Draw
-from rigline.study.network import Network
 from rigline.study.potentials import Potentials
 from rigline.study.wiring import Wiring
 
 STIFF_OHM = 1e-4
 """Internal resistance of a source that holds its voltage: a shore supply, an inverter, a converter's output."""
-BATTERY_SHORT_PER_V_A = 1000.0
+USUAL_RESISTANCE_OHM_PER_V = 1e-4
 """Where a battery states neither resistance nor short-circuit current, its resistance only decides how parallel
-batteries share: 1 mΩ for each volt of nominal voltage, the same for all. Our own choice."""
-
-BALANCE_A = 1e-9
-"""Currents that sum to less than this cancel."""
+batteries share: 0.1 mΩ for each volt of nominal voltage, the same for all. Our own choice."""
+MOST_POSITIONS = 16
+"""More combined positions than this are not enumerated; each device is then put in each of its positions alone."""
 
 Kind = Literal["discharge", "continuous", "charge", "crank", "ac"]
 
@@ -50,66 +51,67 @@ class Case:
     """The AC source that feeds this case."""
 
 
-@dataclass
-class _Builder:
-    """Builds and solves the network of one medium in one position of the switches."""
+@dataclass(frozen=True)
+class Position:
+    """One position of everything that divides the batteries."""
 
-    graph: SystemGraph
-    wiring: Wiring
-    poles: tuple[str, ...]
-    closed: Callable[[Edge], bool]
-    parent: dict[Node, Node] = field(default_factory=dict)
-    network: Network[Node] = field(default_factory=Network)
-    alive: set[Node] = field(default_factory=set)
-    draws: list[tuple[Node, Node, float]] = field(default_factory=list)
+    name: str
+    opened: frozenset[str]
+    """Ids of the links that are open in it."""
 
-    def __post_init__(self) -> None:
-        for edge in self.graph.links:
-            if edge.kind != "across" and edge.a.pole in self.poles and self.closed(edge):
-                self.parent[self.root(edge.a)] = self.root(edge.b)
-        for conductor in self._conductors():
-            self.network.resistor(
-                self.root(conductor.a), self.root(conductor.b), self.wiring.resistance_ohm(conductor)
-            )
+    def closed(self, edge: Edge) -> bool:
+        """Whether current can pass an edge."""
+        return edge.id not in self.opened
 
-    def _conductors(self) -> Iterable[Conductor]:
-        return (c for c in self.graph.conductors if c.a.pole in self.poles and c.b.pole in self.poles)
 
-    def root(self, node: Node) -> Node:
-        while (up := self.parent.get(node, node)) != node:
-            node = up
-        return node
+def dc_positions(graph: SystemGraph) -> tuple[Position, ...]:
+    """Everything closed, then every other position that can change which battery carries what."""
+    groups = [*_choosers(graph), *_breakers(graph)]
+    combinations: Iterable[tuple[Position, ...]] = product(*groups)
+    count = 1
+    for group in groups:
+        count *= len(group)
+    if count > MOST_POSITIONS:
+        closed = [group[0] for group in groups]
+        alone = [(*closed[:at], option, *closed[at + 1 :]) for at, group in enumerate(groups) for option in group[1:]]
+        combinations = [tuple(closed), *alone]
+    return tuple(
+        Position(", ".join(p.name for p in chosen if p.name), frozenset().union(*(p.opened for p in chosen)))
+        for chosen in combinations
+    )
 
-    def source(self, positive: Node, negative: Node, volts: float, ohm: float) -> None:
-        self.network.voltage(self.root(positive), self.root(negative), volts, ohm)
-        self.alive.add(self.root(positive))
 
-    def draw(self, positive: Node, negative: Node, amps: float) -> None:
-        """A current from + to - through a component; negative where the component gives."""
-        if positive in self.graph.graph and negative in self.graph.graph:
-            self.draws.append((self.root(positive), self.root(negative), amps))
+def _choosers(graph: SystemGraph) -> Iterable[list[Position]]:
+    """Selectors in each position, and diode isolators with each battery alone to be charged."""
+    ways: dict[str, list[Link]] = {}
+    for link in graph.links:
+        if link.a.pole in ("+", "-") and graph.component_at(link.a).kind in ("selector", "diode-isolator"):
+            ways.setdefault(link.component, []).append(link)
+    for id, links in sorted(ways.items()):
+        hub = "in" if graph.component_at(links[0].a).kind == "diode-isolator" else "common"
+        outer = {link.id: next(n.terminal for n in (link.a, link.b) if n.terminal != hub) for link in links}
+        options = sorted(set(outer.values()))
+        if len(options) > 1:
+            alone = [
+                Position(f"{id} on {option}", frozenset(link for link, name in outer.items() if name != option))
+                for option in options
+            ]
+            yield [Position("", frozenset()), *alone]
 
-    def close(self) -> set[Node]:
-        """Apply the draws, except in islands that no source feeds and whose draws do not cancel; returns live nodes."""
-        island = {node: index for index, group in enumerate(self.network.islands()) for node in group}
-        live = {island[node] for node in self.alive}
-        totals: dict[int, float] = {}
-        for positive, _, amps in self.draws:
-            totals[island[positive]] = totals.get(island[positive], 0.0) + amps
-        for positive, negative, amps in self.draws:
-            if island[positive] in live or abs(totals[island[positive]]) < BALANCE_A:
-                self.network.current(positive, negative, amps)
-        return {node for node, index in island.items() if index in live}
 
-    def solved(self, name: str, kind: Kind, source: str = "") -> Case:
-        live = self.close()
-        potentials = self.network.solve(sorted(n for n in self.network.conductance_s if n.pole in ("-", "N")))
-        volts = {node: potentials[self.root(node)] for node in self.graph.graph if self.root(node) in potentials}
-        amps = {
-            c.id: (volts[c.a] - volts[c.b]) / self.wiring.resistance_ohm(c) if self.root(c.a) != self.root(c.b) else 0.0
-            for c in self._conductors()
-        }
-        return Case(name, kind, amps, {n: v for n, v in volts.items() if self.root(n) in live}, source)
+def _breakers(graph: SystemGraph) -> Iterable[list[Position]]:
+    """All relays open, and where there are several batteries each switch open."""
+    batteries = [c for c in graph.system.components.values() if isinstance(c, Battery | VehicleBattery)]
+    dc = [link for link in graph.links if link.kind == "device" and link.a.pole in ("+", "-")]
+    relays = frozenset(link.id for link in dc if graph.component_at(link.a).kind == "relay")
+    if relays:
+        yield [Position("", frozenset()), Position("relays open", relays)]
+    switches: dict[str, set[str]] = {}
+    for link in dc:
+        if graph.component_at(link.a).kind == "switch" and len(batteries) > 1:
+            switches.setdefault(link.component, set()).add(link.id)
+    for id, links in sorted(switches.items()):
+        yield [Position("", frozenset()), Position(f"{id} open", frozenset(links))]
 
 
 def battery_resistance_ohm(battery: Battery | VehicleBattery) -> float | None:
@@ -124,9 +126,11 @@ def battery_resistance_ohm(battery: Battery | VehicleBattery) -> float | None:
 
 
 def solve_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> tuple[Case, ...]:
-    """Every case that matters, solved."""
+    """Every case that matters, solved; the first one is that of all loads with every switch closed."""
+    from rigline.study.ac_currents import ac_cases
+
     dc = _DcCases(graph, wiring, potentials)
-    return (*dc.cases(), *_ac_cases(graph, wiring, potentials))
+    return (*dc.cases(), *ac_cases(graph, wiring, potentials))
 
 
 @dataclass(frozen=True)
@@ -136,42 +140,54 @@ class _DcCases:
     potentials: Potentials
 
     def cases(self) -> Iterable[Case]:
+        """The cases, kind by kind."""
         components = self.graph.system.components.values()
-        yield self._case("all loads on the batteries", "discharge", self._loads(lambda draw: True))
-        yield self._case("loads of three hours or more", "continuous", self._loads(lambda draw: bool(draw.continuous)))
+        positions = dc_positions(self.graph)
+        yield from self._each(positions, "all loads on the batteries", "discharge", self._loads(lambda draw: True))
+        lasting = self._loads(lambda draw: bool(draw.continuous))
+        yield from self._each(positions, "loads of three hours or more", "continuous", lasting)
         if any(isinstance(c, PvArray | Turning | ChargeController | DcToDc | AcCharger | Inverter) for c in components):
-            yield self._case("every charging source at its limit", "charge", self._sources())
+            yield from self._each(positions, "every charging source at its limit", "charge", self._sources())
         for motor in components:
             if isinstance(motor, Motor) and motor.cranking:
                 draw = demand.load_draw(motor, self._volts(motor.id, ""))
                 if draw is not None:
-                    yield self._case(f"cranking with {motor.id}", "crank", [draw])
+                    yield from self._each(positions, f"cranking with {motor.id}", "crank", [_at_start(draw)])
 
-    def _case(self, name: str, kind: Kind, draws: Iterable[Draw]) -> Case:
-        builder = _Builder(self.graph, self.wiring, ("+", "-"), lambda edge: True)
+    def _each(self, positions: Iterable[Position], name: str, kind: Kind, draws: Iterable[Draw]) -> Iterable[Case]:
+        draws = list(draws)
+        for position in positions:
+            yield self.case(", ".join(part for part in (name, position.name) if part), kind, draws, position)
+
+    def case(self, name: str, kind: Kind, draws: Iterable[Draw], position: Position) -> Case:
+        """One solved case."""
+        circuit = Circuit(self.graph, self.wiring, ("+", "-"), position.closed)
         for id, component in sorted(self.graph.system.components.items()):
-            self._hold(builder, id, component)
+            self._hold(circuit, id, component)
         for draw in draws:
             amps = draw.amps_a if draw.flow == "takes" else -draw.amps_a
-            builder.draw(Node(draw.component, draw.terminal, "+"), Node(draw.component, draw.terminal, "-"), amps)
-        return builder.solved(name, kind)
+            circuit.draw(Node(draw.component, draw.terminal, "+"), Node(draw.component, draw.terminal, "-"), amps)
+        solution = circuit.solve()
+        return Case(name, kind, solution.amps, solution.volts)
 
-    def _hold(self, builder: _Builder, id: str, component: Component) -> None:
+    def _hold(self, circuit: Circuit, id: str, component: Component) -> None:
         """Let a battery or a converter's output hold its voltage."""
         if isinstance(component, Battery | VehicleBattery):
             volts = (component.voltage_v or 0.0) * getattr(component, "series", 1)
-            ohm = battery_resistance_ohm(component) or max(volts, 1.0) / BATTERY_SHORT_PER_V_A / 10
+            ohm = battery_resistance_ohm(component) or max(volts, 1.0) * USUAL_RESISTANCE_OHM_PER_V
             positive, negative = Node(id, "", "+"), Node(id, "", "-")
         elif isinstance(component, DcConverter):
             volts, ohm = component.output_voltage_v or 0.0, STIFF_OHM
             positive, negative = Node(id, "out", "+"), Node(id, "out", "-")
         else:
             return
-        if positive in self.graph.graph and negative in self.graph.graph:
-            builder.source(positive, negative, volts, ohm)
+        circuit.source(positive, negative, volts, ohm)
 
     def _volts(self, id: str, terminal: str) -> float | None:
-        return self.potentials.between(Node(id, terminal, "+"), Node(id, terminal, "-"))
+        """Voltage between the poles of a terminal; against its island where one of them has no wire or is elsewhere."""
+        positive, negative = Node(id, terminal, "+"), Node(id, terminal, "-")
+        between = self.potentials.between(positive, negative)
+        return between or self.potentials.level(positive) or self.potentials.level(negative)
 
     def _loads(self, keep: Callable[[Draw], bool]) -> Iterable[Draw]:
         for id, component in sorted(self.graph.system.components.items()):
@@ -181,11 +197,9 @@ class _DcCases:
 
     def _load(self, id: str, component: Component) -> Draw | None:
         if isinstance(component, Load):
-            if Node(id, "", "+") not in self.graph.graph and Node(id, "in", "+") not in self.graph.graph:
+            terminal = self._load_terminal(id)
+            if terminal is None or (isinstance(component, Motor) and component.cranking):
                 return None
-            if isinstance(component, Motor) and component.cranking:
-                return None
-            terminal = "" if Node(id, "", "+") in self.graph.graph else "in"
             draw = demand.load_draw(component, self._volts(id, terminal))
             return None if draw is None else Draw(id, terminal, draw.amps_a, "takes", draw.continuous, draw.start_a)
         if isinstance(component, Inverter):
@@ -194,6 +208,38 @@ class _DcCases:
             amps = demand.converter_input_a(component, self._volts(id, "in"), self._volts(id, "out"))
             return None if amps is None else Draw(id, "in", amps, "takes", True)
         return None
+
+    def _load_terminal(self, id: str) -> str | None:
+        """The terminal at which DC reaches a load; None if none does."""
+        wired = (t for t in ("", "in") for pole in ("+", "-") if Node(id, t, pole) in self.graph.graph)
+        return next(wired, None)
+
+    def unknown_draws(self) -> Iterable[Draw]:
+        """One ampere for everything whose current the spec does not tell."""
+        for id, component in sorted(self.graph.system.components.items()):
+            for terminal in self._unknown_terminals(id, component):
+                if any(Node(id, terminal, pole) in self.graph.graph for pole in ("+", "-")):
+                    yield Draw(id, terminal, 1.0, "takes", None)
+
+    def _unknown_terminals(self, id: str, component: Component) -> Iterable[str]:
+        if isinstance(component, Load) and not isinstance(component, Monitor | Sensor):
+            terminal = self._load_terminal(id) or ""
+            if demand.load_draw(component, self._volts(id, terminal)) is None:
+                yield terminal
+        elif isinstance(component, Inverter):
+            if demand.inverter_dc_draw(component, self._volts(id, "dc"), None) is None:
+                yield "dc"
+        elif isinstance(component, PvArray):
+            if demand.array_max_current_a(component) is None:
+                yield ""
+        elif isinstance(component, ChargeController | AcCharger | DcToDc | Turning):
+            outputs = self._outputs(component)
+            if any(demand.charging_output_a(component, self._volts(id, name)) is None for name in outputs):
+                yield from outputs
+            if isinstance(component, DcToDc):
+                volts = self._volts(id, "in"), self._volts(id, "out")
+                if demand.converter_input_a(component, *volts) is None:
+                    yield "in"
 
     def _chemistry(self) -> str | None:
         found = {b.chemistry for b in self.graph.system.components.values() if isinstance(b, Battery)}
@@ -238,62 +284,30 @@ class _DcCases:
         return [name for name in names if Node(component.id, name, "+") in self.graph.graph]
 
 
-def _ac_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> Iterable[Case]:
-    sources = [c for _, c in sorted(graph.system.components.items()) if isinstance(c, AcSource | Inverter)]
-    if not sources:
-        return
-    for mode in modes_of(graph):
-        for source in sources:
-            case = _ac_case(graph, wiring, potentials, mode, source)
-            if case is not None:
-                yield case
+def _at_start(draw: Draw) -> Draw:
+    """A draw at its starting current."""
+    amps = max(draw.amps_a, draw.start_a or 0.0)
+    return Draw(draw.component, draw.terminal, amps, draw.flow, draw.continuous, draw.start_a, draw.assumed)
 
 
-def _ac_case(
-    graph: SystemGraph, wiring: Wiring, potentials: Potentials, mode: Mode, source: Component
-) -> Case | None:
-    terminal = "ac-out" if isinstance(source, Inverter) else ""
-    if isinstance(source, Inverter) and not mode.inverting(source.id):
-        return None
-    neutral = Node(source.id, terminal, "N")
-    legs = [leg for leg in ("L1", "L2") if Node(source.id, terminal, leg) in graph.graph]
-    if not legs:
-        return None
-    builder = _Builder(graph, wiring, ("L1", "L2", "N"), mode.closed)
-    volts = demand.leg_voltage_v(source, graph.system)
-    for leg, sign in zip(legs, (1, -1), strict=False):
-        other = neutral if neutral in graph.graph else Node(source.id, terminal, legs[-1])
-        builder.source(Node(source.id, terminal, leg), other, sign * volts, STIFF_OHM)
-    for draw, leg, other in _ac_draws(graph, potentials, volts, charging=not isinstance(source, Inverter)):
-        sign = -1 if leg == "L2" and other == "N" else 1
-        builder.draw(Node(draw.component, draw.terminal, leg), Node(draw.component, draw.terminal, other), sign * draw.amps_a)
-    return builder.solved(f"{source.id} with {mode.name}", "ac", source.id)
+def unknown_carriers(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> dict[str, tuple[str, ...]]:
+    """Conductors whose current can't be told, each with the components whose own current the spec does not say."""
+    from rigline.study.ac_currents import unknown_ac_cases
+
+    dc = _DcCases(graph, wiring, potentials)
+    closed = Position("", frozenset())
+    cases = [(draw.component, dc.case(draw.component, "discharge", [draw], closed)) for draw in dc.unknown_draws()]
+    cases += unknown_ac_cases(graph, wiring)
+    found: dict[str, set[str]] = {}
+    for component, case in cases:
+        for conductor, amps in case.amps.items():
+            if abs(amps) > UNKNOWN_SHARE_A:
+                found.setdefault(conductor, set()).add(component)
+    return {conductor: tuple(sorted(components)) for conductor, components in found.items()}
 
 
-def _ac_draws(
-    graph: SystemGraph, potentials: Potentials, volts_v: float, charging: bool
-) -> Iterable[tuple[Draw, str, str]]:
-    for id, component in sorted(graph.system.components.items()):
-        if isinstance(component, Load):
-            legs = [leg for leg in ("L1", "L2") if Node(id, "", leg) in graph.graph]
-            if not legs:
-                continue
-            both = len(legs) == 2
-            draw = demand.load_draw(component, volts_v * 2 if both else volts_v)
-            if draw is not None:
-                yield draw, legs[0], "L2" if both else "N"
-        elif charging and isinstance(component, AcCharger | Inverter):
-            yield from _charger_draws(graph, potentials, component, volts_v)
-
-
-def _charger_draws(
-    graph: SystemGraph, potentials: Potentials, component: AcCharger | Inverter, volts_v: float
-) -> Iterable[tuple[Draw, str, str]]:
-    terminal = "ac" if isinstance(component, AcCharger) else "ac-in"
-    dc_v = potentials.between(Node(component.id, "dc", "+"), Node(component.id, "dc", "-"))
-    amps = demand.charger_ac_input_a(component, dc_v, volts_v)
-    if amps is not None and Node(component.id, terminal, "L1") in graph.graph:
-        yield Draw(component.id, terminal, amps, "takes", True), "L1", "N"
+UNKNOWN_SHARE_A = 1e-3
+"""A conductor that carries more than this of an unknown ampere depends on it; less is how parallel batteries share."""
 
 
 def link_is_passive(edge: Edge) -> bool:

@@ -19,9 +19,10 @@ from rigline.graph.links import Link
 from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, DcToDc
 from rigline.kinds.earthing import Chassis, EarthElectrode
+from rigline.kinds.loads import Motor
 from rigline.kinds.sources import Battery, VehicleBattery
-from rigline.model.system import EARTH, NEGATIVE, POSITIVE, Conductor, Node, System
-from rigline.standards.wire import WireSize
+from rigline.model.system import EARTH, NEGATIVE, POSITIVE, Conductor, Node, Run, System
+from rigline.standards.wire import WireSize, size_at_least
 from rigline.study.wiring import Wiring
 
 BODY_METAL = (None, "chassis", "hull", "engine", "frame")
@@ -102,7 +103,7 @@ class Grounding:
 
     @cached_property
     def references(self) -> frozenset[Node]:
-        """What a bond must lead to: the body's metal; in cabins an electrode too; an earth bus where there is neither."""
+        """What a bond must lead to: the body's metal; in cabins an electrode too; without a body, any bar of earth."""
         ids = list(self.bodies)
         if self.system.profile_name in CABINS:
             ids += self.electrodes
@@ -249,8 +250,8 @@ class Grounding:
 
     def _of_base_vehicle(self, bond: Bond) -> bool:
         component = self.system.components[bond.dc.component]
-        starting = isinstance(component, VehicleBattery) or (isinstance(component, Battery) and bool(component.starting))
-        return starting and self.system.profile_name in VEHICLES
+        starting = isinstance(component, Battery) and bool(component.starting)
+        return self.system.profile_name in VEHICLES and (starting or isinstance(component, VehicleBattery))
 
     # Protective earth
 
@@ -312,6 +313,28 @@ class Grounding:
         size = self.size(conductor)
         return None if size is None else size.area_mm2 * self.wiring.run_of(conductor).spec.conductors
 
+    def largest_positive(self, island: frozenset[Node]) -> WireSize | None:
+        """The thickest hot conductor of the runs at an island's batteries, starter cables left out."""
+        hot = {POSITIVE, NEGATIVE} - {self.dc_pole}
+        segments = [segment for run in self._battery_runs(island) for segment in run.segments]
+        found = [self._whole(conductor) for s in segments for conductor in s.conductors if conductor.pole in hot]
+        return max((size for size in found if size is not None), key=lambda size: size.area_mm2, default=None)
+
+    def _battery_runs(self, island: frozenset[Node]) -> Iterator[Run]:
+        ids = {node.component for node in island}
+        for run in self.system.runs:
+            stops = [self.system.components[stop.component] for stop in run.stops]
+            cranking = any(isinstance(stop, Motor) and stop.cranking for stop in stops)
+            if run.medium == "dc" and not cranking and any(isinstance(s, Battery) and s.id in ids for s in stops):
+                yield run
+
+    def _whole(self, conductor: Conductor) -> WireSize | None:
+        """A conductor's size, or the size that has the copper of all its parallel ones."""
+        size, area_mm2 = self.size(conductor), self.area_mm2(conductor)
+        if size is None or area_mm2 is None or self.wiring.run_of(conductor).spec.conductors == 1:
+            return size
+        return size_at_least(area_mm2, size.system) or size
+
     def thickest(self, start: Iterable[Node], leads: Callable[[Node], bool]) -> EarthPath | None:
         """The way over earth and bonds whose thinnest conductor is thickest; an unknown size counts as the thinnest."""
         order = count()
@@ -327,10 +350,13 @@ class Grounding:
                 return self._path(node, path)
             done.add(node)
             for edge, other in self._ways.get(node, ()):
-                if other not in done and (self.is_earth(edge, node, other) or self.is_bond(edge, node, other)):
-                    wire = isinstance(edge, Conductor)
-                    step = -(self.area_mm2(edge) or 0.0) if isinstance(edge, Conductor) else -inf
-                    heappush(queue, (max(area, step), next(order), other, (*path, edge) if wire else path))  # type: ignore[arg-type]
+                if other in done or not (self.is_earth(edge, node, other) or self.is_bond(edge, node, other)):
+                    continue
+                if isinstance(edge, Conductor):
+                    step = max(area, -(self.area_mm2(edge) or 0.0))
+                    heappush(queue, (step, next(order), other, (*path, edge)))
+                else:
+                    heappush(queue, (area, next(order), other, path))
         return None
 
     def _path(self, target: Node, path: tuple[Conductor, ...]) -> EarthPath:

@@ -6,15 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from rigline.graph.build import SystemGraph
+from rigline.graph.build import Edge, SystemGraph
+from rigline.kinds.converters import Inverter, Transformer
 from rigline.kinds.loads import Receptacle
+from rigline.kinds.sources import AcSource, PvArray
 from rigline.model.system import HOT_LEGS, Conductor, Node, Run
 from rigline.standards.allowance import Allowance, largest_device
 from rigline.standards.ampacity import Ampacity, NoAmpacity, ampacity
 from rigline.standards.profiles import Medium, Profile
 from rigline.standards.wire import WireSize
 from rigline.study.causes import Limits, consumers_in
-from rigline.study.demand import AC_VOLTAGE_V
+from rigline.study.demand import AC_VOLTAGE_V, leg_voltage_v
 from rigline.study.potentials import Potentials
 from rigline.study.protection import Exposure
 
@@ -62,21 +64,55 @@ class LimitFinder:
         return "ac" if conductor.pole in (*HOT_LEGS, "N", "N-PE") else "dc"
 
     def volts_v(self, conductor: Conductor) -> float:
-        """Nominal voltage of a conductor's circuit: of its DC island, or of one AC leg."""
+        """Nominal voltage of a conductor's circuit: of its DC island or solar array, or of one AC leg."""
         if self.medium(conductor) == "ac":
-            return AC_VOLTAGE_V["us" if self.profile.name.startswith("us-") else "iec"]
-        for node in (conductor.a, conductor.b):
-            volts = self.node_volts_v(node)
-            if volts is not None:
-                return volts
-        return self.usual_volts_v
+            return self._leg_volts.get(conductor.a) or self._leg_volts.get(conductor.b) or self._usual_leg_v
+        found = [volts for node in (conductor.a, conductor.b) if (volts := self.node_volts_v(node)) is not None]
+        return max(found, default=self.usual_volts_v)
 
     def node_volts_v(self, node: Node) -> float | None:
-        """DC voltage of a positive node above the negative of its component, or of its island's reference."""
-        between = self.potentials.between(node, Node(node.component, node.terminal, "-"))
-        if between is None:
-            between = self.potentials.volts.get(node)
-        return abs(between) if between else None
+        """DC voltage of a node against the other pole: of its own component, else of its whole island or solar array.
+
+        A battery block that is one of a series string counts with its string.
+        """
+        if self.graph.component_at(node).role != "storage":
+            other = "+" if node.pole == "-" else "-"
+            for terminal in dict.fromkeys((node.terminal, "")):
+                between = self.potentials.between(node, Node(node.component, terminal, other))
+                if between:
+                    return abs(between)
+        return self.potentials.level(node) or self._array_volts.get(node)
+
+    @cached_property
+    def _array_volts(self) -> dict[Node, float]:
+        """Working voltage of the strings on each node that only solar arrays feed."""
+        found: dict[Node, float] = {}
+        for id, array in sorted(self.graph.system.components.items()):
+            if isinstance(array, PvArray) and (module := array.vmp_v or array.voc_v):
+                for start in (Node(id, "", "+"), Node(id, "", "-")):
+                    for node in self.graph.reach(start, _passes_on) if start in self.graph.graph else ():
+                        found[node] = max(found.get(node, 0.0), module * array.series)
+        return found
+
+    @cached_property
+    def _leg_volts(self) -> dict[Node, float]:
+        """Nominal voltage of one leg at each AC node, from the source or transformer that feeds it."""
+        found: dict[Node, float] = {}
+        for id, source in sorted(self.graph.system.components.items()):
+            volts, terminals = None, ("", "ac-out", "ac-out2")
+            if isinstance(source, AcSource | Inverter):
+                volts = leg_voltage_v(source, self.graph.system)
+            elif isinstance(source, Transformer) and source.output_v:
+                volts, terminals = float(source.output_v), ("secondary", "", "")
+            starts = [Node(id, name, pole) for name in terminals for pole in (*HOT_LEGS, "N")] if volts else []
+            for start in starts:
+                for node in self.graph.reach(start, _passes_on) if start in self.graph.graph else ():
+                    found.setdefault(node, volts or 0.0)
+        return found
+
+    @property
+    def _usual_leg_v(self) -> float:
+        return AC_VOLTAGE_V["us" if self.profile.name.startswith("us-") else "iec"]
 
     @cached_property
     def usual_volts_v(self) -> float:
@@ -142,3 +178,8 @@ class LimitFinder:
             return False
         sizes = [ratings.get(device) for device in far.devices if device not in end.devices]
         return bool(sizes) and all(size is not None and size <= found.value_a for size in sizes)
+
+
+def _passes_on(edge: Edge, node: Node) -> bool:
+    """Whether an edge joins two nodes of one voltage: a conductor between like poles, or a way along one pole."""
+    return edge.a.pole == edge.b.pole and (isinstance(edge, Conductor) or edge.kind in ("device", "one-way"))

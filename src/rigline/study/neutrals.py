@@ -6,21 +6,22 @@ part of the neutral's current flows through earth wires and cases. Which joints 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.modes import Mode
 from rigline.kinds import Component
-from rigline.kinds.converters import Autotransformer, Inverter, Transformer
+from rigline.kinds.converters import AcCharger, Autotransformer, Inverter, Transformer
 from rigline.kinds.devices import Overcurrent
 from rigline.kinds.distribution import AcPanel
+from rigline.kinds.loads import Load
 from rigline.kinds.sources import AcSource, Generator, ShoreInlet
-from rigline.model.system import EARTH, HOT_LEGS, NEUTRAL, Conductor, Node, System
+from rigline.model.system import HOT_LEGS, NEUTRAL, Conductor, Node, System
 from rigline.study.grounding import CABINS
 
-_PASSIVE = ("surge-protector",)
+_LIVE = (*HOT_LEGS, NEUTRAL)
 
 
 @dataclass(frozen=True)
@@ -134,14 +135,20 @@ class Neutrals:
             terminals = "ac-out", "ac-out2"
         elif isinstance(component, Transformer) and not isinstance(component, Autotransformer):
             terminals = ("secondary",)
-        return [node for node in self.graph.nodes_of(id) if node.terminal in terminals and node.pole in (*HOT_LEGS, NEUTRAL, EARTH)]
+        return [node for node in self.graph.nodes_of(id) if node.terminal in terminals and node.pole in _LIVE]
 
-    def live(self, id: str, mode: Mode) -> set[str]:
-        """Components that a source's hot conductors reach in a mode, itself left out."""
+    def feeding(self, mode: Mode) -> list[str]:
+        """Components that feed something with AC in a mode, sorted."""
+        return [id for id in sorted(self.system.components) if self.live(id, mode)]
+
+    def live(self, id: str, mode: Mode, *, past: Callable[[Component], bool] = lambda _: True) -> set[str]:
+        """Components that a source's hot conductors reach in a mode through devices that `past` accepts, not itself."""
 
         def passes(edge: Edge, node: Node) -> bool:
             hot = edge.a.pole in HOT_LEGS and edge.b.pole in HOT_LEGS
-            return hot and (isinstance(edge, Conductor) or (edge.kind == "device" and mode.closed(edge)))
+            if isinstance(edge, Conductor) or not hot:
+                return hot
+            return edge.kind == "device" and mode.closed(edge) and past(self.system.components[edge.component])
 
         found: set[Node] = set()
         for node in self.source_nodes(id, mode):
@@ -152,16 +159,13 @@ class Neutrals:
     @staticmethod
     def is_load(component: Component) -> bool:
         """Whether a component uses AC: a load, or a charger."""
-        return (component.role == "load" and component.kind not in _PASSIVE) or component.kind == "ac-charger"
+        return isinstance(component, (Load, AcCharger))
 
     def _is_used(self, id: str, nodes: frozenset[Node], mode: Mode) -> bool:
         """Whether anything hangs on a source; an idle one whose contacts are open is no case to look at."""
-        components = self.system.components
-        live = [components[other] for other in self.live(id, mode)]
-        return any(
-            self.is_load(c) or isinstance(c, (AcPanel, Transformer)) or (isinstance(c, Inverter) and not mode.inverting(c.id))
-            for c in live
-        )
+        live = [self.system.components[other] for other in self.live(id, mode)]
+        passing = any(isinstance(c, Inverter) and not mode.inverting(c.id) for c in live)
+        return passing or any(self.is_load(c) or isinstance(c, (AcPanel, Transformer)) for c in live)
 
     def _joined(self, nodes: frozenset[Node], mode: Mode) -> set[Node]:
         def passes(edge: Edge, node: Node) -> bool:
@@ -172,6 +176,16 @@ class Neutrals:
         for node in sorted(nodes):
             found |= self.graph.reach(node, passes)
         return found
+
+    def all_behind_rcd(self) -> bool:
+        """Whether no load is fed by any source past its residual-current device."""
+        components = self.system.components
+        return not any(
+            self.is_load(components[id])
+            for mode in self.modes
+            for source in self.feeding(mode)
+            for id in self.live(source, mode, past=lambda c: getattr(c, "residual_a", None) is None and c.kind != "rcd")
+        )
 
     # Joints
 

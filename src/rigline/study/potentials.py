@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from rigline.graph.build import SystemGraph
 from rigline.graph.links import Link
@@ -46,6 +47,24 @@ class Potentials:
             return None
         return self.volts[a] - self.volts[b]
 
+    def level(self, node: Node) -> float | None:
+        """Voltage of a node against the other pole of its island: a positive one's above the lowest potential there, a
+        negative one's below the highest. None if nothing fixes it.
+        """
+        if node not in self.volts:
+            return None
+        lowest, highest = self._range[self.island[node]]
+        found = highest - self.volts[node] if node.pole == "-" else self.volts[node] - lowest
+        return found or None
+
+    @cached_property
+    def _range(self) -> dict[int, tuple[float, float]]:
+        found: dict[int, tuple[float, float]] = {}
+        for node, volts in self.volts.items():
+            low, high = found.get(self.island[node], (volts, volts))
+            found[self.island[node]] = (min(low, volts), max(high, volts))
+        return found
+
 
 def source_voltage_v(component: Component, terminal: str) -> float | None:
     """Nominal voltage that a component holds between + and - at a terminal; None if it holds none."""
@@ -63,9 +82,11 @@ def solve_potentials(graph: SystemGraph) -> Potentials:
     volts: dict[Node, float] = {}
     island: dict[Node, int] = {}
     wrong: list[Contradiction] = []
+    count = 0
     for start in _starts(graph):
         if start not in volts:
-            volts[start], island[start] = 0.0, len(set(island.values()))
+            volts[start], island[start] = 0.0, count
+            count += 1
             _spread(graph, start, volts, island, wrong)
     return Potentials(volts, island, tuple(wrong))
 

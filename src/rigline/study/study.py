@@ -17,7 +17,9 @@ from rigline.study.circuits import Circuit, circuits
 from rigline.study.currents import Case, solve_cases
 from rigline.study.drops import DropFinder, LoadDrop
 from rigline.study.fault_current import FaultLevel, fault_levels
+from rigline.study.grounding import Grounding
 from rigline.study.limits import LimitFinder
+from rigline.study.neutrals import Neutrals
 from rigline.study.potentials import Potentials, solve_potentials
 from rigline.study.protection import Exposure, exposures, hot_poles
 from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a, segment_drop_v
@@ -97,6 +99,16 @@ class Study:
     def modes(self) -> tuple[Mode, ...]:
         """Every position of the switches."""
         return modes_of(self.graph)
+
+    @cached_property
+    def grounding(self) -> Grounding:
+        """Bonds of the DC system, and protective earth."""
+        return Grounding(self.graph, self.wiring)
+
+    @cached_property
+    def neutrals(self) -> Neutrals:
+        """Joints of neutral and earth, by source and position of the switches."""
+        return Neutrals(self.graph, self.modes)
 
     @cached_property
     def fault_levels(self) -> dict[Node, FaultLevel]:

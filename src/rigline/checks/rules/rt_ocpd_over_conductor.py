@@ -39,7 +39,10 @@ CHECK = Check(
         Source("33 CFR 183.455(c)", "verified"),
         Source("ISO 13297 13.1.5", "verified"),
     ),
-    message="{at} is rated {found} A, but {segment} ({wire}) may have at most {limit} A ahead of it.",
+    message=(
+        "{at} is rated {found} A, but {segment} ({wire}) may have at most {limit} A ahead of it: it can overheat and "
+        "burn while {at} stays closed."
+    ),
     remedy="Fit {at} with {limit} A or less, or run {runs} in a thicker wire.",
     find=find,
     example=Example(
@@ -50,13 +53,15 @@ profile: us-boat
 body: plastic
 components:
   B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
-  F1: {kind: fuse, style: blade, rating: 20 A}
-  LT1: {kind: dc-load, name: Lamps, power: 48 W}
+  F1: {kind: fuse, style: blade, rating: 15 A}
+  LT1: {kind: dc-load, name: Lamps, power: 48 W, continuous: false}
+  GND: {kind: chassis, name: Engine block}
 runs:
   - {id: W1, path: [B1, F1, LT1], lengths: [100 mm, 2 m], wire: 16 AWG, insulation: 75 °C}
+  - {id: W2, path: [B1-, GND], length: 0.5 m, wire: 8 AWG}
 """,
-        passing="rating: 20 A",
-        failing="rating: 30 A",
+        passing="rating: 15 A",
+        failing="rating: 20 A",
         finds=("F1",),
     ),
 )

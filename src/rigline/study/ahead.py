@@ -1,0 +1,78 @@
+"""What the overcurrent devices ahead of a component let through to it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rigline.graph.build import SystemGraph
+from rigline.study.causes import consumers_in
+from rigline.study.protection import EndFlow, Exposure
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """What can reach a component along one conductor."""
+
+    conductor: str
+    run: str
+    amps_a: float
+    """Largest current that devices and self-limited sources let through; infinite without a device."""
+    loose_a: float
+    """The same with devices of unknown rating passing anything."""
+    devices: tuple[str, ...]
+    """Devices that pass it, next to the conductor."""
+    unknown: tuple[str, ...]
+
+
+def ahead_of(exposures: Mapping[str, Exposure], component: str) -> list[Ahead]:
+    """What can reach a component along each hot conductor that lands on it."""
+    found = []
+    for id, exposure in sorted(exposures.items()):
+        for end in exposure.ends:
+            if end.node.component == component:
+                far = exposure.other(end)
+                found.append(
+                    Ahead(id, exposure.conductor.run, far.flow_a, far.flow_unknown_a, far.feeding, far.unknown)
+                )
+    return found
+
+
+def passed_through(
+    graph: SystemGraph, exposures: Mapping[str, Exposure], ratings: Mapping[str, float | None], component: str
+) -> list[Ahead]:
+    """What can pass through a component, by the conductor it comes in on.
+
+    Where no device stands ahead (a battery's main switch in front of its fuses), the devices right behind it limit the
+    current. What neither limits is left out: it is unprotected, which is another rule.
+    """
+    found = []
+    for one in ahead_of(exposures, component):
+        if math.isinf(one.amps_a):
+            others = [(e, far) for e, far in _far_ends(exposures, component) if e.conductor.id != one.conductor]
+            behind = [_behind_a(graph, far, ratings) for _, far in others]
+            total = sum(behind) if behind else math.inf
+            if math.isinf(total):
+                continue
+            devices = tuple(sorted({d for _, far in others for d in far.devices}))
+            found.append(Ahead(one.conductor, one.run, total, total, devices, ()))
+        elif one.loose_a > 0:
+            found.append(one)
+    return found
+
+
+def _far_ends(exposures: Mapping[str, Exposure], component: str) -> list[tuple[Exposure, EndFlow]]:
+    return [
+        (exposure, exposure.other(end))
+        for _, exposure in sorted(exposures.items())
+        for end in exposure.ends
+        if end.node.component == component
+    ]
+
+
+def _behind_a(graph: SystemGraph, far: EndFlow, ratings: Mapping[str, float | None]) -> float:
+    if consumers_in(graph, far.region):
+        return math.inf
+    known = [ratings.get(device) for device in far.devices]
+    return sum(math.inf if rating is None else rating for rating in known) if known else 0.0

@@ -1,0 +1,189 @@
+"""The stubs between sources and their first overcurrent devices, with the lengths that a rule set allows them.
+
+A short at a source's terminal must meet a device before it meets much wire. What lies between the two has no protection
+at all, so rule sets limit its length, and differently for batteries and for other sources.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from rigline.graph.build import Edge
+from rigline.kinds.sources import AcSource, Battery, VehicleBattery
+from rigline.model.system import HOT_LEGS, Conductor, Node
+from rigline.standards.profiles import Limit
+from rigline.study.causes import Cause, link_slug
+from rigline.study.protection import EndFlow, hot_poles
+from rigline.study.study import ConductorStudy, Study
+from rigline.study.taps import Tap, is_in_a_box, taps_from
+
+AC_SOURCE = Limit(0.5, "ISO 13297:2020 13.2.2, AC source", "verified")
+"""Where the boats' international standard is stricter for AC than for charging sources."""
+
+
+@dataclass(frozen=True)
+class Stub:
+    """The unprotected stretch between one source and one of its first devices."""
+
+    source: str
+    """The battery, or the bus or other source at which the run begins."""
+    tap: Tap
+    runs: tuple[str, ...]
+    limit: Limit | None
+    """Greatest length; None if the rule set only says 'as near as practicable'."""
+    warn: Limit
+    """Length from which the stub is long by common practice."""
+    live: tuple[str, ...]
+    """Unlimited sources that feed the device's other side."""
+    slug: str
+    """What links the two sources by a rule of its own; empty if nothing does."""
+    amps_a: float | None
+    """Fault current at the source."""
+    spec_length_m: float | None
+    """Length of the whole run, if all of the stub lies in one run."""
+
+    @property
+    def device(self) -> str:
+        """The first device."""
+        return self.tap.device
+
+    @property
+    def most_m(self) -> float:
+        """The limit, or the length from which it is long."""
+        return (self.limit or self.warn).value
+
+    @property
+    def is_long(self) -> bool | None:
+        """Whether it is longer than allowed, or than usual where nothing is fixed; None if the lengths don't tell."""
+        if self.tap.known_m > self.most_m * (1 + 1e-9):
+            return True
+        return None if self.tap.length_m is None else False
+
+
+@dataclass(frozen=True)
+class Stubs:
+    """All stubs of a system."""
+
+    study: Study
+
+    @cached_property
+    def of_batteries(self) -> tuple[Stub, ...]:
+        """From each battery without a fuse inside to each of its first devices."""
+        found: list[Stub] = []
+        for id, component in sorted(self.study.system.components.items()):
+            node = Node(id, "", hot_poles(self.study.graph)[0])
+            if isinstance(component, Battery | VehicleBattery) and node in self.study.graph.graph:
+                if getattr(component, "internal_fuse_a", None) is None:
+                    found += self._from_battery(node)
+        return tuple(found)
+
+    def _from_battery(self, node: Node) -> Iterator[Stub]:
+        graph = self.study.graph
+        whole = frozenset(graph.reach(node, lambda edge, _: _joins(edge, node.pole)))
+        own = frozenset(n for n in whole if n == node or not isinstance(graph.component_at(n), Battery | VehicleBattery))
+        rules = self.study.profile
+        for tap in taps_from(graph, node, own):
+            end = self._device_end(tap, node.component)
+            live = tuple(id for id in end.fed_by if Node(id, "", node.pole) not in whole) if end else ()
+            yield self._stub(
+                node, tap, (rules.tap_battery_bare_m, rules.tap_battery_sheathed_m), live, link_slug(graph, whole)
+            )
+
+    @cached_property
+    def of_other_sources(self) -> tuple[Stub, ...]:
+        """From each bus, joint or unlimited source, where a run begins that is too thin for what feeds it."""
+        return tuple(self._source_stubs())
+
+    def _source_stubs(self) -> Iterator[Stub]:
+        rules = self.study.profile
+        for one, cause in self._taps():
+            end, far = cause.end, one.exposure.other(cause.end)
+            limits = (rules.tap_source_bare_m, rules.tap_source_sheathed_m)
+            if end.node.pole in HOT_LEGS and rules.name in ("intl-boat", "uk-inland-boat"):
+                limits = (AC_SOURCE, AC_SOURCE)
+            for tap in taps_from(self.study.graph, end.node, far.region, first=one.conductor):
+                yield self._stub(end.node, tap, limits, (), "")
+
+    def _taps(self) -> Iterator[tuple[ConductorStudy, Cause]]:
+        """Where a tap begins, with what feeds it: batteries and AC sources have rules of their own."""
+        found = [(one, c) for one in self.study.conductors.values() for c in one.causes if c.exception == "E3"]
+        exposed = {one.conductor.id for one, _ in found}
+        for one, cause in found:
+            end = cause.end
+            if not end.fed_by or self._has_own_rule(end.sources) or self._goes_on(one.conductor, end, exposed):
+                continue
+            yield one, cause
+
+    def _has_own_rule(self, sources: Iterable[str]) -> bool:
+        components = [self.study.system.components[id] for id in sources]
+        return any(isinstance(c, Battery | VehicleBattery | AcSource) for c in components)
+
+    def _goes_on(self, conductor: Conductor, end: EndFlow, exposed: set[str]) -> bool:
+        """Whether the tap only goes on here, from a stretch before a switch or shunt."""
+        graph = self.study.graph
+        if graph.component_at(end.node).role != "inline":
+            return False
+        before = {c.id for n in graph.nodes_of(end.node.component) for c in graph.conductors_at(n)}
+        return bool((before - {conductor.id}) & exposed)
+
+    def _device_end(self, tap: Tap, source: str) -> EndFlow | None:
+        """The end of the stub's last conductor that lies at the device."""
+        for one in self.study.conductors.values():
+            if tap.segments and one.conductor.segment == tap.segments[-1]:
+                return next((end for end in one.exposure.ends if source not in end.sources), None)
+        return None
+
+    def _stub(
+        self, node: Node, tap: Tap, limits: tuple[Limit | None, Limit | None], live: tuple[str, ...], slug: str
+    ) -> Stub:
+        bare, sheathed = limits
+        runs = tuple(dict.fromkeys(self._run_of(segment) for segment in tap.segments))
+        level = self.study.fault_levels.get(node)
+        return Stub(
+            source=node.component,
+            tap=tap,
+            runs=runs,
+            limit=(sheathed if tap.sheathed else bare) or (sheathed if bare is None else None),
+            warn=self.study.profile.tap_battery_warn_m,
+            live=live,
+            slug=slug,
+            amps_a=level.amps_a if level else None,
+            spec_length_m=self.study.system.run(runs[0]).spec.length_m if len(runs) == 1 else None,
+        )
+
+    def _run_of(self, segment: str) -> str:
+        return next(one.run for one in self.study.system.segments if one.id == segment)
+
+    def open_way(self, stub: Stub) -> tuple[str, ...]:
+        """The stub's segments outside boxes: stubs that share them are one fault."""
+        inside = {
+            c.segment for c in self.study.graph.conductors if is_in_a_box(self.study.graph, c)
+        }  # fmt: skip
+        return tuple(segment for segment in stub.tap.segments if segment not in inside)
+
+
+def is_live_from_both_ends(stub: Stub, stubs: Iterable[Stub]) -> bool | None:
+    """Whether the one device of a link stands too far from this end of it; None if the lengths don't tell."""
+    if not stub.live or stub.tap.length_m == 0:
+        return False
+    if stub.is_long is False:
+        return False
+    far = next((other for other in stubs if other.source in stub.live and other.device == stub.device), None)
+    if stub.is_long is None:
+        whole = stub.spec_length_m
+        if far is not None and whole is not None and far.runs == stub.runs and whole > stub.most_m + far.most_m:
+            return True
+        return None
+    if stub.limit is not None:
+        return True
+    near = far.tap.length_m if far is not None else None
+    return near is not None and near < stub.tap.known_m
+
+
+def _joins(edge: Edge, pole: str) -> bool:
+    if isinstance(edge, Conductor):
+        return edge.a.pole == pole == edge.b.pole
+    return edge.kind == "device" and not edge.protects and edge.a.pole == pole
+

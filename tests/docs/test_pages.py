@@ -1,0 +1,66 @@
+"""Pages that follow from the code are up to date, and what the pages show works."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+import pkgutil
+import re
+from pathlib import Path
+
+import pytest
+
+import rigline
+from rigline.cli import main
+from rigline.outputs.reference_docs import inserted
+from rigline.spec.load import load_document
+from rigline.spec.reading import read_tree
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def test_the_spec_reference_lists_every_kind_and_field(update_gallery: bool) -> None:
+    page = ROOT / "specs" / "README.md"
+    wanted = inserted(page.read_text(encoding="utf-8"))
+    if update_gallery:
+        page.write_text(wanted, encoding="utf-8")
+
+    assert page.read_text(encoding="utf-8") == wanted
+
+
+def test_the_spec_in_the_readme_is_sound(tmp_path: Path) -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    spec = tmp_path / "readme.yaml"
+    spec.write_text(re.findall(r"```yaml\n(.*?)```", text, re.DOTALL)[0], encoding="utf-8")
+
+    assert main(["check", str(spec)]) == 0
+
+
+def test_every_command_in_the_readme_exists(capsys: pytest.CaptureFixture[str]) -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"^rigline (\w+) SPEC", text, re.MULTILINE))
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    shown = set(re.findall(r"^    (\w+) ", capsys.readouterr().out, re.MULTILINE))
+
+    assert named == shown
+
+
+def test_the_runs_in_the_spec_page_are_read() -> None:
+    page = (ROOT / "specs" / "README.md").read_text(encoding="utf-8")
+    for block in re.findall(r"```yaml\n(.*?)```", page, re.DOTALL):
+        head = "rigline: 1\nprofile: us-rv\n" + ("" if "components:" in block else "components: {B1: {kind: battery}}\n")
+        document = load_document(read_tree(head + block, "page.yaml", "yaml"))
+        assert document.components or document.runs
+
+
+MODULES = sorted(name for _, name, _ in pkgutil.walk_packages(rigline.__path__, "rigline.") if not name.endswith("__main__"))
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_every_example_in_a_docstring_runs(name: str) -> None:
+    assert doctest.testmod(importlib.import_module(name)).failed == 0
+
+
+def test_the_life_of_one_wire_runs_as_written(in_project: Path) -> None:
+    assert doctest.testfile(str(ROOT / "DEVELOPERS.md"), module_relative=False).failed == 0
