@@ -12,7 +12,9 @@ ROOT = Path(__file__).parent.parent
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--update-gallery", action="store_true", help="write the gallery anew instead of comparing with it")
+    parser.addoption(
+        "--update-gallery", action="store_true", help="write the gallery anew instead of comparing with it"
+    )
 
 
 @pytest.fixture(scope="session")

@@ -53,5 +53,12 @@ def gallery_page(names: dict[str, list[str]]) -> bytes:
         lines += [f"## {title}", "", look, "", f"[Spec](../specs/{stem}.yaml), [PDF]({stem}.pdf), "
                   f"[check]({stem}.check.txt)", ""]  # fmt: skip
         lines += [f"![{title}, one-line diagram]({name})" for name in names[stem]] + [""]
-    lines += ["## Symbols", "", "![IEC 60617 style](symbols-iec.svg)", "", "![IEEE Std 315 style](symbols-ieee.svg)", ""]
+    lines += [
+        "## Symbols",
+        "",
+        "![IEC 60617 style](symbols-iec.svg)",
+        "",
+        "![IEEE Std 315 style](symbols-ieee.svg)",
+        "",
+    ]
     return "\n".join(lines).encode()

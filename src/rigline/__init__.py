@@ -1,11 +1,11 @@
 """Rigline reads the component list of a small electrical system, checks it, sizes it and draws its one-line diagram.
 
-    import rigline
+import rigline
 
-    system = rigline.read("trailer.yaml")
-    for finding in rigline.check(system).findings:
-        print(finding.severity, finding.message)
-    svg = rigline.draw(system).svgs[0]
+system = rigline.read("trailer.yaml")
+for finding in rigline.check(system).findings:
+    print(finding.severity, finding.message)
+svg = rigline.draw(system).svgs[0]
 """
 
 from rigline.api import Drawing, check, draw, read, study

@@ -110,4 +110,6 @@ def draw(system: System, sheet: str | None = None) -> Drawing:
 
     numbers = study(system)
     report = run_checks(numbers)
-    return Drawing(tuple(draw_svg(numbers, report, sheet)), system.head.title or "One-line diagram", result_words(report))
+    return Drawing(
+        tuple(draw_svg(numbers, report, sheet)), system.head.title or "One-line diagram", result_words(report)
+    )

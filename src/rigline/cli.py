@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from enum import IntEnum
 from pathlib import Path
+from typing import TypeAlias
 
 from rigline.errors import CommandError, SpecError
 
@@ -39,6 +40,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return Exit.WRONG
 
 
+_Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
+
+
 def _say(text: str) -> None:
     print(text, file=sys.stderr)
 
@@ -59,14 +63,16 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _command(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, help: str) -> argparse.ArgumentParser:
+def _command(
+    commands: _Commands, name: str, help: str
+) -> argparse.ArgumentParser:
     command = commands.add_parser(name, help=help, description=help)
     command.add_argument("spec", metavar="SPEC", help="the spec: a .yaml, .json or .toml file, or - for YAML on stdin")
     command.add_argument("--stage", metavar="S", help="only what is built by this stage: 1, 2, ... or later")
     return command
 
 
-def _add_draw(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_draw(commands: _Commands) -> None:
     command = _command(commands, "draw", "Draw the one-line diagram.")
     command.add_argument(
         "-o", "--output", metavar="FILE", action="append",
@@ -76,7 +82,7 @@ def _add_draw(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     command.set_defaults(run=_draw)
 
 
-def _add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_check(commands: _Commands) -> None:
     command = _command(commands, "check", "Check the design and say what is dangerous, wrong or unclear.")
     command.add_argument("--format", choices=("text", "json"), default="text", help="form of the report")
     command.add_argument(
@@ -86,7 +92,7 @@ def _add_check(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     command.set_defaults(run=_check)
 
 
-def _add_schedule(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_schedule(commands: _Commands) -> None:
     command = _command(commands, "schedule", "Print the from-to table of every wire segment, with its numbers.")
     command.add_argument("--format", choices=("text", "json"), default="text", help="form of the table")
     command.set_defaults(run=_schedule)
@@ -127,7 +133,7 @@ def _draw(options: argparse.Namespace) -> Exit:
     from rigline.api import draw, read
     from rigline.outputs.files import write_files
 
-    outputs = [name for name in options.output or ["-"]]
+    outputs = list(options.output or ["-"])
     endings = {name: "svg" if name == "-" else Path(name).suffix.lower().lstrip(".") for name in outputs}
     for name, ending in endings.items():
         if ending not in ("svg", "pdf", "png"):

@@ -61,7 +61,9 @@ def test_a_file_imports_only_lower_layers(path: Path) -> None:
 
 @pytest.mark.parametrize("library", DOORS)
 def test_a_library_has_one_door(library: str) -> None:
-    users = {str(path.relative_to(SOURCE)) for path in FILES if library in {name.split(".")[0] for name in imports(path)}}
+    users = {
+        str(path.relative_to(SOURCE)) for path in FILES if library in {name.split(".")[0] for name in imports(path)}
+    }
 
     assert users <= set(DOORS[library].split())
     assert users

@@ -40,7 +40,9 @@ def main() -> None:
                 taken[name].append(seconds(arguments))
     floor = statistics.median(taken["bare imports"])
     for name, times in taken.items():
-        print(f"{name:14} {statistics.median(times):.3f} s  {statistics.median(times) / floor:.2f} times the bare imports")
+        print(
+            f"{name:14} {statistics.median(times):.3f} s  {statistics.median(times) / floor:.2f} times the bare imports"
+        )
 
 
 if __name__ == "__main__":

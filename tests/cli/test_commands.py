@@ -60,7 +60,9 @@ def test_the_json_report_has_the_contract_s_keys(spec: Path, capsys: pytest.Capt
     main(["check", str(spec), "--format", "json"])
     report = json.loads(capsys.readouterr().out)
 
-    assert {"spec", "title", "revision", "profile", "stage", "findings", "not_assessed", "counts", "rules_run"} == set(report)
+    assert {"spec", "title", "revision", "profile", "stage", "findings", "not_assessed", "counts", "rules_run"} == set(
+        report
+    )
     finding = next(f for f in report["findings"] if f["rule"] == "rt-ocpd-over-conductor")
     assert (finding["at"], finding["runs"], finding["found"], finding["unit"]) == (["F1"], ["W1"], 70, "A")
     assert (finding["line"], finding["severity"]) == (7, "danger")
@@ -74,7 +76,13 @@ def test_the_json_schedule_has_the_contract_s_keys(spec: Path, capsys: pytest.Ca
     first = schedule["segments"][0]
     assert {"id", "run", "from", "to", "carries", "wire", "sized", "length_m", "current_a", "charge_current_a", "ampacity_a",
             "drop_v", "drop_percent", "fault_current_a", "protected_by", "stud"} <= set(first)  # fmt: skip
-    assert (first["id"], first["from"], first["to"], first["carries"], first["wire"]) == ("W1a", "B1", "F1", "pair", "14 AWG")
+    assert (first["id"], first["from"], first["to"], first["carries"], first["wire"]) == (
+        "W1a",
+        "B1",
+        "F1",
+        "pair",
+        "14 AWG",
+    )
     lamp = next(node for node in schedule["nodes"] if node["id"] == "LT1")
     assert lamp["drop_percent_from_source"] == pytest.approx(2.2, abs=0.2)
 
@@ -147,7 +155,9 @@ def test_a_stage_is_a_number_or_later(spec: Path, capsys: pytest.CaptureFixture[
 
 
 def test_drawing_does_not_load_what_only_pdf_needs(spec: Path) -> None:
-    code = "import sys, rigline.cli as c; c.main(['draw', sys.argv[1]]); print('cairosvg' in sys.modules, file=sys.stderr)"
+    code = (
+        "import sys, rigline.cli as c; c.main(['draw', sys.argv[1]]); print('cairosvg' in sys.modules, file=sys.stderr)"
+    )
     done = subprocess.run([sys.executable, "-c", code, str(spec)], capture_output=True, text=True, check=True)
 
     assert done.stderr.splitlines()[-1] == "False"

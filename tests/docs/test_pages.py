@@ -49,12 +49,16 @@ def test_every_command_in_the_readme_exists(capsys: pytest.CaptureFixture[str]) 
 def test_the_runs_in_the_spec_page_are_read() -> None:
     page = (ROOT / "specs" / "README.md").read_text(encoding="utf-8")
     for block in re.findall(r"```yaml\n(.*?)```", page, re.DOTALL):
-        head = "rigline: 1\nprofile: us-rv\n" + ("" if "components:" in block else "components: {B1: {kind: battery}}\n")
+        head = "rigline: 1\nprofile: us-rv\n" + (
+            "" if "components:" in block else "components: {B1: {kind: battery}}\n"
+        )
         document = load_document(read_tree(head + block, "page.yaml", "yaml"))
         assert document.components or document.runs
 
 
-MODULES = sorted(name for _, name, _ in pkgutil.walk_packages(rigline.__path__, "rigline.") if not name.endswith("__main__"))
+MODULES = sorted(
+    name for _, name, _ in pkgutil.walk_packages(rigline.__path__, "rigline.") if not name.endswith("__main__")
+)
 
 
 @pytest.mark.parametrize("name", MODULES)

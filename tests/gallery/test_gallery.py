@@ -30,7 +30,9 @@ def same(name: str, made: bytes, kept: bytes) -> bool:
     """SVG and text to the byte; PDF by size and words; PNG by size and, nearly, by pixel: renderers differ."""
     if name.endswith(".pdf"):
         ours, theirs = PdfReader(io.BytesIO(made)), PdfReader(io.BytesIO(kept))
-        return [(p.mediabox, p.extract_text()) for p in ours.pages] == [(p.mediabox, p.extract_text()) for p in theirs.pages]
+        return [(p.mediabox, p.extract_text()) for p in ours.pages] == [
+            (p.mediabox, p.extract_text()) for p in theirs.pages
+        ]
     if name.endswith(".png"):
         ours_px, theirs_px = Image.open(io.BytesIO(made)).convert("L"), Image.open(io.BytesIO(kept)).convert("L")
         if ours_px.size != theirs_px.size:

@@ -80,7 +80,17 @@ def feeder(run: str, path: list[str], tags: list[str], kind: str = "dc", **more:
     )
     conductors = {"dc": 2, "ac": 3}.get(kind, 1)
     return Feeder(
-        run, (run,), start, end, devices, made, kind, conductors, start_port, end_port, **more  # type: ignore[arg-type]
+        run,
+        (run,),
+        start,
+        end,
+        devices,
+        made,
+        kind,
+        conductors,
+        start_port,
+        end_port,
+        **more,  # type: ignore[arg-type]
     )
 
 
@@ -144,7 +154,7 @@ def trailer() -> OneLine:
 
 
 def camper() -> OneLine:
-    """About forty components: PV, alternator with charger, shore, inverter-charger, AC panel, twelve DC loads, bonds."""
+    """About forty components: PV, alternator and charger, shore, inverter-charger, AC panel, twelve DC loads, bonds."""
     loads = [
         "Ceiling lights, 24 W", "Reading lights, 12 W", "Fridge, 60 W", "Water pump, 80 W", "Roof fan, 36 W",
         "Diesel heater, 120 W", "USB sockets, 60 W", "Awning light, 10 W", "Step, 90 W", "Level sensors, 5 W",
@@ -185,13 +195,13 @@ def camper() -> OneLine:
     ]
     for number, text in enumerate(loads, 1):
         stations.append(station(f"L{number} dc-load: {text}"))
-        feeders.append(feeder(f"W{20 + number}", ["DC1", f"FU{number} fuse 10 A", f"L{number}"], ["14 AWG", "14 AWG, 3 m"]))
-    for number, text in enumerate(["Outlets left, 20 A", "Outlets right, 20 A", "Cooktop, 1800 W", "Air conditioner, 1500 W"], 1):
-        kind = "receptacle" if number < 3 else "ac-load"
-        stations.append(station(f"A{number} {kind}: {text}"))
-        feeders.append(
-            feeder(f"W5{number}", ["ACP1", f"QF{number} breaker 20 A", f"A{number}"], ["12 AWG", "3 × 12 AWG, 5 m"], "ac")
-        )
+        path = ["DC1", f"FU{number} fuse 10 A", f"L{number}"]
+        feeders.append(feeder(f"W{20 + number}", path, ["14 AWG", "14 AWG, 3 m"]))
+    outlets = ["Outlets left, 20 A", "Outlets right, 20 A", "Cooktop, 1800 W", "Air conditioner, 1500 W"]
+    for number, text in enumerate(outlets, 1):
+        stations.append(station(f"A{number} {'receptacle' if number < 3 else 'ac-load'}: {text}"))
+        path = ["ACP1", f"QF{number} breaker 20 A", f"A{number}"]
+        feeders.append(feeder(f"W5{number}", path, ["12 AWG", "3 × 12 AWG, 5 m"], "ac"))
     return OneLine(tuple(stations), tuple(feeders))
 
 

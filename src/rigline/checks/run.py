@@ -96,7 +96,9 @@ def _name(id: str, system: System) -> str:
 def _number(value: float | None) -> str:
     if value is None:
         return "?"
-    return "any current" if value == float("inf") else f"{value:.4g}"
+    if value == float("inf"):
+        return "any current"
+    return f"{value:.0f}" if abs(value) >= 1000 else f"{value:.4g}"
 
 
 def _waived(finding: Finding, system: System) -> Finding:

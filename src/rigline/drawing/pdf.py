@@ -67,7 +67,7 @@ def _converter() -> Any:
     """
     _offer_fonts()
     try:
-        from cairosvg import surface  # type: ignore[import-untyped]
+        from cairosvg import surface
     except OSError as error:
         raise CairoMissing(CAIRO_HELP) from error
     return surface
@@ -76,9 +76,9 @@ def _converter() -> Any:
 def _page(svg: str, title: str) -> bytes:
     """One sheet as a PDF of its own, with a fixed date and a title."""
     surface = _converter()
-    import cairocffi  # type: ignore[import-untyped]
+    import cairocffi
 
-    class Dated(cairocffi.PDFSurface):  # type: ignore[misc]
+    class Dated(cairocffi.PDFSurface):
         def __init__(self, *arguments: Any) -> None:
             super().__init__(*arguments)
             self.set_metadata(cairocffi.PDF_METADATA_TITLE, title)

@@ -11,7 +11,7 @@ import networkx as nx
 
 from rigline.graph.links import Link, all_links
 from rigline.kinds import Component
-from rigline.model.system import Conductor, Node, Segment, System
+from rigline.model.system import Conductor, Node, System
 
 _PAYLOAD = "payload"
 Edge = Conductor | Link
@@ -69,7 +69,7 @@ class SystemGraph:
         """Connected groups of nodes over the edges that `passes` lets through, each sorted by its smallest node."""
         kept: nx.Graph[Node] = nx.Graph()
         kept.add_nodes_from(self.graph)
-        kept.add_edges_from((a, b) for a, b, data in self.graph.edges(data=_PAYLOAD) if passes(data))
+        kept.add_edges_from((edge.a, edge.b) for edge in self.edges() if passes(edge))
         return sorted((frozenset(group) for group in nx.connected_components(kept)), key=min)
 
     def edges(self) -> Iterator[Edge]:
@@ -107,8 +107,3 @@ def component_graph(system: System) -> nx.MultiGraph[str]:
     for segment in system.segments:
         graph.add_edge(segment.start.component, segment.end.component, key=segment.id, **{_PAYLOAD: segment})
     return graph
-
-
-def segments_between(graph: nx.MultiGraph[str]) -> list[Segment]:
-    """The segments of a component graph, sorted by id."""
-    return sorted((data for _, _, data in graph.edges(data=_PAYLOAD)), key=lambda segment: segment.id)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from rigline.kinds import Component
-from rigline.kinds.devices import Overcurrent
+from rigline.kinds.devices import InLine, Overcurrent
 from rigline.model.system import HOT_LEGS, NEUTRAL, Node
 
 PAIR_POLES = ("+", "-")
@@ -66,10 +66,11 @@ def _joined(kind: str, a: str, b: str) -> bool:
 
 def _device(component: Component, a: str, b: str, pole: str) -> Link:
     choice = None
+    interlock = component.interlock if isinstance(component, InLine) else None
     if component.kind == "transfer-switch":
         choice = (component.id, next(name for name in (a, b) if name != "out"))
-    elif getattr(component, "interlock", None):
-        choice = (str(getattr(component, "interlock")), component.id)
+    elif interlock:
+        choice = (interlock, component.id)
     kind = "one-way" if component.kind == "diode-isolator" else "device"
     protects = isinstance(component, Overcurrent) or getattr(component, "overcurrent_a", None) is not None
     start, end = (b, a) if component.kind == "diode-isolator" and b == "in" else (a, b)

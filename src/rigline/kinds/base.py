@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from rigline.kinds.record import Record, record
 from rigline.standards.wire import WireSize
 
 Role = Literal["source", "storage", "bus", "converter", "load", "inline", "earth"]
@@ -26,8 +27,8 @@ DC = (Terminal("", "dc"),)
 AC = (Terminal("", "ac"),)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Component:
+@record
+class Component(Record):
     """Fields of every kind. A field that is None was left out, or is not known if `unknown` names it."""
 
     kind: ClassVar[str] = ""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import Component, Role, Terminal
+from rigline.kinds.record import record
 from rigline.kinds.sources import NeutralBond
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class ChargeController(Component):
     """A solar (or turbine) charge controller."""
 
@@ -53,7 +53,7 @@ class ChargeController(Component):
     """Whether it limits its own output current."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DcToDc(Component):
     """Fields of units between two DC systems."""
 
@@ -94,7 +94,7 @@ class DcToDc(Component):
     """Float voltage."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DcCharger(DcToDc):
     """A charger that takes DC (from an alternator or vehicle) and charges a battery."""
 
@@ -102,7 +102,7 @@ class DcCharger(DcToDc):
     title: ClassVar[str] = "DC charger"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DcConverter(DcToDc):
     """A converter that feeds loads of another DC voltage."""
 
@@ -110,7 +110,7 @@ class DcConverter(DcToDc):
     title: ClassVar[str] = "DC converter"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AcCharger(Component):
     """A battery charger fed with alternating current."""
 
@@ -151,7 +151,7 @@ class AcCharger(Component):
     """Whether it limits its own output current."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Inverter(Component):
     """An inverter: DC in, AC out."""
 
@@ -211,7 +211,7 @@ class Inverter(Component):
     """Float voltage."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class InverterCharger(Inverter):
     """An inverter that passes AC through and charges from it."""
 
@@ -219,7 +219,7 @@ class InverterCharger(Inverter):
     title: ClassVar[str] = "inverter-charger"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Transformer(Component):
     """A transformer with separate windings."""
 
@@ -240,7 +240,7 @@ class Transformer(Component):
     """Secondary voltage."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Autotransformer(Transformer):
     """A transformer with one tapped winding."""
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import IN_OUT, Breaks, Component, Role, Terminal
+from rigline.kinds.record import record
 
 FuseStyle = Literal["class-t", "terminal", "anl", "bolt-down", "blade", "cartridge", "gpv"]
 BreakerStyle = Literal["thermal", "magnetic", "thermal-magnetic"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class InLine(Component):
     """Fields of everything that current passes through."""
 
@@ -29,7 +29,7 @@ class InLine(Component):
     """Name of the interlock that lets only one of its members close."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Overcurrent(InLine):
     """Fields of fuses and breakers."""
 
@@ -47,7 +47,7 @@ class Overcurrent(InLine):
     """Whether it is listed for 100 % continuous duty."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Fuse(Overcurrent):
     """A fuse with its holder."""
 
@@ -60,7 +60,7 @@ class Fuse(Overcurrent):
     """Whether it is time-delay."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Breaker(Overcurrent):
     """A circuit breaker."""
 
@@ -79,7 +79,7 @@ class Breaker(Overcurrent):
     """Whether it is fastened against pulling out while backfed."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Switch(InLine):
     """A switch or isolator worked by hand."""
 
@@ -98,7 +98,7 @@ class Switch(InLine):
     """Current it stands while an engine is cranked."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Selector(InLine):
     """A switch that joins one or two inputs to a common terminal (1-2-both)."""
 
@@ -118,7 +118,7 @@ class Selector(InLine):
     """Current it stands while an engine is cranked."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Relay(InLine):
     """A relay, contactor, combiner or remote cut-off."""
 
@@ -140,7 +140,7 @@ class Relay(InLine):
     """Current it stands while an engine is cranked."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Connector(InLine):
     """A plug and socket, or a pin of one."""
 
@@ -149,7 +149,7 @@ class Connector(InLine):
     breaks: ClassVar[Breaks] = "all"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DiodeIsolator(InLine):
     """Diodes that let current pass from the input to each output only."""
 
@@ -165,7 +165,7 @@ class DiodeIsolator(InLine):
     """Forward voltage."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class TransferSwitch(InLine):
     """A switch that joins one of two AC sources to its output."""
 
@@ -183,7 +183,7 @@ class TransferSwitch(InLine):
     """Whether it changes over by itself."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Rcd(InLine):
     """A residual-current device (ground-fault protection of a whole circuit)."""
 
@@ -199,7 +199,7 @@ class Rcd(InLine):
     """Type, as in A or B."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Shunt(InLine):
     """A measuring shunt; it stands in the negative and protects nothing."""
 
@@ -213,7 +213,7 @@ class Shunt(InLine):
     breaks: ClassVar[Breaks] = "negative"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class GalvanicIsolator(InLine):
     """A device in a boat's shore earth that stops galvanic current."""
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import Component, Role, Terminal
+from rigline.kinds.record import record
 from rigline.kinds.sources import NeutralBond
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DcBus(Component):
     """Fields of DC distribution points."""
 
@@ -27,7 +27,7 @@ class DcBus(Component):
     """Whether live parts are covered."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Busbar(DcBus):
     """A bar (or pair of bars) with studs."""
 
@@ -35,7 +35,7 @@ class Busbar(DcBus):
     title: ClassVar[str] = "busbar"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class FuseBlock(DcBus):
     """A block that holds the fuses of its circuits."""
 
@@ -43,7 +43,7 @@ class FuseBlock(DcBus):
     title: ClassVar[str] = "fuse block"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DcPanel(DcBus):
     """A panel that holds the breakers of its circuits."""
 
@@ -51,7 +51,7 @@ class DcPanel(DcBus):
     title: ClassVar[str] = "DC panel"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AcPanel(Component):
     """A panel of AC breakers with its neutral and earth bars."""
 
@@ -76,7 +76,7 @@ class AcPanel(Component):
     """Whether it shows reversed polarity."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Junction(Component):
     """A joint, terminal strip or junction box where runs meet."""
 
@@ -89,5 +89,3 @@ class Junction(Component):
     """Continuous rating."""
     pole: Literal["pair", "positive", "negative"] = "pair"
     """Which conductors it joins."""
-
-

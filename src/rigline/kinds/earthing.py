@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import Component, Role, Terminal
+from rigline.kinds.record import record
 
 EARTH = (Terminal("", "any"),)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Chassis(Component):
     """The metal of a vehicle, hull, engine block or frame."""
 
@@ -23,7 +23,7 @@ class Chassis(Component):
     """What metal it is."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class EarthElectrode(Component):
     """A rod, plate or foundation electrode in the ground."""
 
@@ -40,7 +40,7 @@ class EarthElectrode(Component):
     """Resistance to earth, measured."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class EarthBus(Component):
     """A bar where protective conductors meet."""
 

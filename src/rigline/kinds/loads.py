@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import AC, DC, Component, Role, Terminal
+from rigline.kinds.record import record
 
 DropClass = Literal["critical", "general", "motor"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Load(Component):
     """Fields of everything that uses power."""
 
@@ -62,7 +62,7 @@ class Load(Component):
     """Rating of a fuse the maker built in."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DcLoad(Load):
     """A load on direct current."""
 
@@ -71,7 +71,7 @@ class DcLoad(Load):
     terminals: ClassVar[tuple[Terminal, ...]] = DC
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AcLoad(Load):
     """A load on alternating current that is wired in."""
 
@@ -80,7 +80,7 @@ class AcLoad(Load):
     terminals: ClassVar[tuple[Terminal, ...]] = AC
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Receptacle(Load):
     """One or more outlets on one circuit."""
 
@@ -96,7 +96,7 @@ class Receptacle(Load):
     """Where the outlet is, for shock protection."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Motor(Load):
     """A motor: pump, windlass, thruster, starter, fan."""
 
@@ -110,7 +110,7 @@ class Motor(Load):
     """Whether stopping it is the greater hazard."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class DumpLoad(Load):
     """A heater that takes surplus energy."""
 
@@ -122,7 +122,7 @@ class DumpLoad(Load):
     """What switches it."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Monitor(Load):
     """A battery monitor or gauge."""
 
@@ -134,7 +134,7 @@ class Monitor(Load):
     """Whether it warns."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Sensor(Load):
     """A sensor or detector."""
 
@@ -146,7 +146,7 @@ class Sensor(Load):
     """What it senses: smoke, carbon monoxide, gas, temperature, ground fault, ..."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class SurgeProtector(Component):
     """A device that shunts surges to earth."""
 

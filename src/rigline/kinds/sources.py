@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import AC, Component, Role, Terminal
+from rigline.kinds.record import Record, record
 
 Chemistry = Literal["lifepo4", "agm", "gel", "flooded"]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bms:
+@record
+class Bms(Record):
     """A lithium battery's management system: what it limits. Not an overcurrent device."""
 
     max_discharge_a: float | None = None
@@ -26,7 +26,7 @@ class Bms:
     listed: bool | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Battery(Component):
     """A battery or a bank. Values are of one block; series and parallel multiply."""
 
@@ -84,7 +84,7 @@ class Battery(Component):
     """Whether its terminals are covered."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class VehicleBattery(Component):
     """The tow or base vehicle's own battery and alternator, seen from the house system."""
 
@@ -112,7 +112,7 @@ class VehicleBattery(Component):
     """Kind of regulator, as in internal, external, smart."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class PvArray(Component):
     """Solar modules that share one pair of wires. Values are of one module at standard test conditions."""
 
@@ -156,7 +156,7 @@ class PvArray(Component):
     """Whether it stands on the ground and no run enters a building."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Turning(Component):
     """Fields of machines that charge: alternators and turbines."""
 
@@ -182,7 +182,7 @@ class Turning(Component):
     """Regulated voltage."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Alternator(Turning):
     """An engine's alternator with its regulator."""
 
@@ -190,7 +190,7 @@ class Alternator(Turning):
     title: ClassVar[str] = "alternator"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class WindTurbine(Turning):
     """A wind turbine with its rectifier."""
 
@@ -198,7 +198,7 @@ class WindTurbine(Turning):
     title: ClassVar[str] = "wind turbine"
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class HydroTurbine(Turning):
     """A water turbine with its rectifier."""
 
@@ -209,7 +209,7 @@ class HydroTurbine(Turning):
 NeutralBond = Literal["none", "fixed", "relay"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class AcSource(Component):
     """Fields of sources of alternating current."""
 
@@ -238,7 +238,7 @@ class AcSource(Component):
     """Name of the interlock that lets only one of its members connect."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class ShoreInlet(AcSource):
     """Where the shore or site cord plugs in."""
 
@@ -251,7 +251,7 @@ class ShoreInlet(AcSource):
     """Length of the cord."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record
 class Generator(AcSource):
     """An engine generator of alternating current."""
 
@@ -262,5 +262,3 @@ class Generator(AcSource):
     """Whether it is carried and plugged in."""
     self_limited: bool | None = None
     """Whether electronics limit its current."""
-
-

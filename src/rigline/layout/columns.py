@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.stamps import Stamps
@@ -21,7 +22,7 @@ ELBOW_MM = 5.0
 BAR_END_MM = 2.5
 """A bar goes on beyond its outermost tap. Our own choice: one grid step."""
 LABEL_ROW_MM = 50.0
-"""A bus's label up to this width stands in one row even beyond its bar. Our own choice: height is scarcer than width."""
+"""A bus's label up to this width stands in one row even beyond its bar. Our own choice."""
 LOOSE_ROWS = 5
 """Rows of stations without feeders on one sheet. Our own choice."""
 LONE_BAR_MM = 10.0
@@ -216,7 +217,7 @@ class Columns:
 
     def bar(self, bar: Node, level: int) -> Shape:
         """A bar with all that stands on it and hangs from it, seen from its left end."""
-        downs = [limb for limb in self.stamps.downs(bar)]
+        downs = self.stamps.downs(bar)
         attached = [limb for limb in downs if limb.base is None]
         below = self._side([self.limb(limb, level) for limb in attached])
         above = self._side([self.limb(limb, 0) for limb in self.stamps.ups(bar)]) if bar.zone == "root" else Shape({})
@@ -283,7 +284,7 @@ class Columns:
         if bar.zone == "root":
             axes = sorted(dx + shift for part, shift in shape.inner for s, dx in part.inner if 0 in s.contour)
             edges = [left, *axes, right]
-            widest = max(b - a for a, b in zip(edges, edges[1:], strict=False))
+            widest = max(b - a for a, b in pairwise(edges))
             short = need - max(widest, right - (axes[-1] if axes else left))
             if need > widest:
                 shape.cover(level, left, right + max(0.0, short))
@@ -346,4 +347,3 @@ def depth(block: Block) -> int:
         deepest = max(deepest, level)
         stack.extend((limb.tip, level + limb.tip.is_bar) for limb in node.limbs() if limb.tip is not None)
     return deepest
-

@@ -12,13 +12,12 @@ from itertools import pairwise
 from rigline.layout.columns import Places
 from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.heights import LABEL_CLEAR_MM, Heights
-from rigline.layout.labels import BUS_MM, DATA_MM, FLAG_MM, Stamp, block_height, moved, pitch_mm
+from rigline.layout.labels import BUS_MM, DATA_MM, FLAG_MM, FLAG_RISE_MM, Stamp, block_height, moved, pitch_mm
 from rigline.layout.oneline import Device, Station
 from rigline.layout.plan import Dot, Flag, PlacedBar, PlacedSymbol, PlacedWire, Point, Text
 from rigline.layout.stamps import NAME_DROP_MM, NAME_GAP_MM, Stamps
 from rigline.layout.symbols import GRID_MM, Terminal
 from rigline.layout.text import ascent_mm, text_width_mm
-
 
 SLASH_ROOM_MM = 2.5
 """The slashes' own reach along the wire. Our own choice: three slashes fit."""
@@ -50,6 +49,17 @@ class Drawn:
     texts: list[Text] = field(default_factory=list)
     open_ends: list[OpenEnd] = field(default_factory=list)
 
+    def all_texts(self) -> list[Text]:
+        """Every text on the sheet."""
+        result = list(self.texts)
+        for symbol in self.symbols:
+            result.extend(symbol.texts)
+        for bar in self.bars:
+            result.extend(bar.texts)
+        for wire in self.wires:
+            result.extend(wire.texts)
+        return result
+
 
 class Composer:
     """Draws the blocks of one sheet, with their top left corner at (dx, dy)."""
@@ -71,8 +81,6 @@ class Composer:
             for owner, limb in block.all_limbs():
                 if not limb.slot:
                     self._limb(owner, limb)
-                elif limb.joint is not None and limb.joint.reference is not None:
-                    self._stub(owner, limb)
             for node in block.nodes():
                 self._dots(node)
         return self.drawn
@@ -104,9 +112,7 @@ class Composer:
 
     def _symbol(self, item: Station | Device, stamp: Stamp, at: Point, turn: int = 0) -> None:
         texts = self._stamp(stamp, at)
-        self.drawn.symbols.append(
-            PlacedSymbol(item.id, item.kind, at[0], at[1], turn, texts, item.later, item.title)
-        )
+        self.drawn.symbols.append(PlacedSymbol(item.id, item.kind, at[0], at[1], turn, texts, item.later, item.title))
 
     def _station(self, node: Node) -> None:
         turn = 180 if self.stamps.is_turned(node) else 0
@@ -133,7 +139,7 @@ class Composer:
                 size, bold = (BUS_MM, True) if number == 0 else (DATA_MM, False)
                 texts.append(Text(end, round(base, 3), line, size, bold=bold))
                 end += text_width_mm(line, size, bold) + NAME_GAP_MM
-            self._bar_flags(bar, end - NAME_GAP_MM, base - 1.2)
+            self._bar_flags(bar, end - NAME_GAP_MM, base - FLAG_RISE_MM)
             return tuple(texts)
         rest = lines[1:]
         first = base - (block_height(rest, DATA_MM) + NAME_DROP_MM if rest else 0.0)
@@ -141,7 +147,7 @@ class Composer:
         texts = [Text(x, round(first, 3), lines[0], BUS_MM, bold=True)]
         for number, line in enumerate(rest):
             texts.append(Text(x, round(top + number * pitch_mm(DATA_MM), 3), line, DATA_MM))
-        self._bar_flags(bar, x + text_width_mm(lines[0], BUS_MM, True), first - 1.2)
+        self._bar_flags(bar, x + text_width_mm(lines[0], BUS_MM, True), first - FLAG_RISE_MM)
         return tuple(texts)
 
     def _bar_flags(self, bar: Node, x: float, y: float) -> None:
@@ -164,21 +170,6 @@ class Composer:
             trail = self._jog(axis, y, far, sign)[::-1]
         self._last(limb, trail, tag_ys[-1], sign)
 
-    def _stub(self, owner: Node, limb: Limb) -> None:
-        """The far side of a cut: a short end of wire with a reference."""
-        feeder, axis = limb.feeder, self.axis(limb)
-        tag = (feeder.tags[-1] if not limb.flipped else feeder.tags[0]) if feeder.tags else None
-        trail = [*self._base_points(owner, limb), (axis, self.heights.open_y(limb) + self.dy)]
-        y = self.heights.tag_ys(limb)[0] + self.dy
-        texts = self._stamp(self.stamps.tags(limb)[0], (axis, y))
-        name = tag.segment if tag is not None else feeder.id
-        self.drawn.wires.append(
-            PlacedWire(
-                name, run_of(name, feeder.runs), feeder.kind, straightened(trail), texts,
-                conductors=feeder.conductors, later=feeder.later, continued=True,
-            )
-        )  # fmt: skip
-
     def _ends(self, device: Device, sign: float) -> tuple[Terminal, Terminal]:
         """Terminals of a device towards the base and towards the tip of its column."""
         box = self.stamps.symbols[device.kind]
@@ -198,7 +189,7 @@ class Composer:
     def _base_points(self, owner: Node, limb: Limb) -> list[Point]:
         axis = self.axis(limb)
         if limb.base is not None:
-            return [(axis, self.heights.bar_y[1] + self.dy)]
+            return [(axis, self.heights.base_y(limb) + self.dy)]
         if owner.is_bar:
             return [(axis, self.bar_y(owner))]
         up = self.upward(limb)
@@ -235,7 +226,7 @@ class Composer:
             into = self._out_of(tip, terminal, axis, sign > 0)[::-1]
             self._wire(limb, index, trail + into, tag_y)
         if limb.base is not None:
-            base = (axis, self.heights.bar_y[1] + self.dy)
+            base = (axis, self.heights.base_y(limb) + self.dy)
             first = len(self.drawn.wires) - len(limb.devices) - 1
             self.drawn.open_ends.append(OpenEnd(limb, first, base, "N", at_base=True))
 
@@ -247,12 +238,14 @@ class Composer:
             return
         tag, feeder, axis = limb.tags[index], limb.feeder, self.axis(limb)
         texts = self._stamp(self.stamps.tags(limb)[index], (axis, tag_y))
-        slashes = self._slashes(points, axis, tag_y) if index == 0 and feeder.kind in ("dc", "ac") else None
+        continued = limb.continued and index == len(limb.devices)
+        counted = index == 0 and feeder.kind in ("dc", "ac") and not continued
+        slashes = self._slashes(points, axis, tag_y) if counted else None
         run = feeder.runs[0] if len(feeder.runs) == 1 else run_of(tag.segment, feeder.runs)
         self.drawn.wires.append(
             PlacedWire(
                 tag.segment, run, feeder.kind, straightened(points), texts, slashes,
-                feeder.conductors, tag.sized, feeder.later, tag.title,
+                feeder.conductors, tag.sized, feeder.later, tag.title, continued,
             )
         )  # fmt: skip
 
@@ -268,7 +261,7 @@ class Composer:
     # -- dots -------------------------------------------------------------------------------------------------------
 
     def _dots(self, node: Node) -> None:
-        limbs = [limb for limb in node.limbs() if not self._invisible(limb) and limb.base is None]
+        limbs = [limb for limb in node.limbs() if not limb.slot and limb.base is None]
         if node.is_bar:
             self.drawn.dots.extend(Dot(self.axis(limb), self.bar_y(node)) for limb in limbs)
             return
@@ -282,9 +275,6 @@ class Composer:
             for x, axes in groups.items():
                 if len(axes) > 1:
                     self._fan_dots(node, self.node_at(node)[0] + x, axes, up)
-
-    def _invisible(self, limb: Limb) -> bool:
-        return limb.slot and (limb.joint is None or limb.joint.reference is None)
 
     def _fan_dots(self, node: Node, root: float, axes: list[float], up: bool) -> None:
         """Dots where three or more wires meet on a fan's line."""

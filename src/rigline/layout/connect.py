@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from rigline.layout.compose import Composer, OpenEnd, straightened
 from rigline.layout.forest import Block, Limb, Node
-from rigline.layout.plan import Dot, PlacedWire, Point
+from rigline.layout.plan import Dot, Point
 from rigline.layout.route import Grid
 from rigline.layout.sheet import Box
 from rigline.layout.symbols import GRID_MM
@@ -35,9 +35,9 @@ class Connector:
         self.grid = self._obstacles()
         ends = [end for end in self.drawn.open_ends if end.at_base or end.limb.depth != "floor"]
         for end in sorted(ends, key=self._distance):
-            if end.limb.joint is not None and end.limb.joint.reference is not None and not end.at_base:
-                continue
-            self._lead(end)
+            joint = end.limb.base if end.at_base else end.limb.joint
+            if joint is not None and joint.reference is None:
+                self._lead(end)
         return self.failed
 
     # -- bonds at the bottom ----------------------------------------------------------------------------------------
@@ -82,8 +82,7 @@ class Connector:
             grid.block(symbol.x_mm - w, symbol.y_mm - h, symbol.x_mm + w, symbol.y_mm + h, SYMBOL_MARGIN_MM)
         for bar in drawn.bars:
             grid.block(bar.x0_mm, bar.y_mm, bar.x1_mm, bar.y_mm, SYMBOL_MARGIN_MM)
-        holders = (*drawn.symbols, *drawn.bars, *drawn.wires)
-        for text in [*drawn.texts, *(text for holder in holders for text in holder.texts)]:
+        for text in drawn.all_texts():
             grid.block(*text_box(text), TEXT_MARGIN_MM)
         for flag in drawn.flags:
             grid.block(flag.x_mm - 2.5, flag.y_mm - 2.5, flag.x_mm + 2.5, flag.y_mm + 2.5, TEXT_MARGIN_MM)
@@ -115,7 +114,8 @@ class Connector:
         x, y = self.composer.node_at(node)
         box = self.composer.stamps.box(node)
         named = box.terminals.get(joint.port)
-        if end.limb.feeder.kind != "bond" and joint.port != "case":
+        free = node.station.role == "storage" and end.at_base
+        if end.limb.feeder.kind != "bond" and joint.port != "case" and not free:
             side = "N" if node.zone != "up" else "S"
             terminal = self.composer.stamps.terminal(node, joint.port, "W" if named is None else side)
             terminal = named or terminal
@@ -181,18 +181,13 @@ class Connector:
 
     def _texted(self, point: Point) -> bool:
         """A text stands here, so that no wire may come."""
-        holders = (*self.drawn.symbols, *self.drawn.bars, *self.drawn.wires)
-        for holder in holders:
-            for text in holder.texts:
-                x0, y0, x1, y1 = text_box(text)
-                if x0 - 1 < point[0] < x1 + 1 and y0 - 1 < point[1] < y1 + 1:
-                    return True
+        for text in self.drawn.all_texts():
+            x0, y0, x1, y1 = text_box(text)
+            if x0 - 1 < point[0] < x1 + 1 and y0 - 1 < point[1] < y1 + 1:
+                return True
         return any(point in wire.points for wire in self.drawn.wires)
 
     def _close(self, opened: list[tuple[int, int]]) -> None:
         for index, state in opened:
             if self.grid.state[index] == 0:
                 self.grid.state[index] = state
-
-
-__all__ = ["Connector", "PlacedWire"]

@@ -48,7 +48,9 @@ class _Contraction:
 
     def one_line(self) -> OneLine:
         """The stations in the order of the spec, and the feeders in the order of their first segment."""
-        stations = tuple(self._station(self.system.components[id]) for id in self.system.components if id in self.stations)
+        stations = tuple(
+            self._station(self.system.components[id]) for id in self.system.components if id in self.stations
+        )
         return OneLine(stations, tuple(self._feeders()))
 
     def _station(self, component: Component) -> Station:
@@ -159,9 +161,7 @@ class _Contraction:
         hot = next((c for c in segment.conductors if c.pole in ("+", "L1", "L2")), None)
         if hot is None:
             return 0.0
-        return next(
-            (amps for case in self.study.cases if abs(amps := case.amps.get(hot.id, 0.0)) > 1e-6), 0.0
-        )
+        return next((amps for case in self.study.cases if abs(amps := case.amps.get(hot.id, 0.0)) > 1e-6), 0.0)
 
     def _device(self, stop: Stop, segment: Segment) -> Device:
         component = self.system.components[stop.component]

@@ -8,7 +8,7 @@ only its last stretch of wire has to find its own way.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rigline.layout.oneline import Device, Feeder, Station, Tag
 
@@ -44,19 +44,28 @@ class Limb:
     slot: bool = False
     """Only room for a wire that arrives from elsewhere; nothing is drawn."""
 
+    keep: int | None = None
+    """Devices from the base that stand here, if the column is cut; the others stand elsewhere."""
+    continued: bool = False
+    """The last segment of a cut column stands with its tag on the other side of the cut."""
+
     @property
     def devices(self) -> tuple[Device, ...]:
         """Devices from the base outward."""
         if self.slot:
             return ()
-        return self.feeder.devices[::-1] if self.flipped else self.feeder.devices
+        return (self.feeder.devices[::-1] if self.flipped else self.feeder.devices)[: self.keep]
 
     @property
     def tags(self) -> tuple[Tag, ...]:
         """Tags from the base outward, one more than devices."""
         if self.slot:
             return ()
-        return self.feeder.tags[::-1] if self.flipped else self.feeder.tags
+        tags = self.feeder.tags[::-1] if self.flipped else self.feeder.tags
+        if self.keep is None:
+            return tags
+        kept = tags[: self.keep + 1]
+        return (*kept[:-1], replace(kept[-1], lines=(), flags=())) if self.continued else kept
 
     @property
     def base_port(self) -> str:

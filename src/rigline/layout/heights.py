@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from itertools import pairwise
 
 from rigline.layout.columns import LABEL_ROW_MM, Places, up_to_grid
 from rigline.layout.forest import Limb, Node
@@ -23,8 +23,9 @@ class Heights:
     def __init__(self, rows: Rows, places: Places, stamps: Stamps) -> None:
         self.rows, self.places, self.stamps = rows, places, stamps
         self.label_form = {bar: self._form(bar) for level in rows.bars.values() for bar in level if bar.is_bar}
-        self.floor_limbs = [limb for limb in rows.level_of if limb.depth == "floor" and not rows._on_earth(limb)]
+        self.floor_limbs = [limb for limb in rows.level_of if limb.depth == "floor"]
         self.earths = [limb.tip for limb in self.floor_limbs if limb.tip is not None]
+        self.earth_ids = {earth.station.id for earth in self.earths}
         self.tracks = self._tracks()
         self.bar_y: dict[int, float] = {}
         self._starts()
@@ -39,7 +40,7 @@ class Heights:
         taps = [self.places.axis[limb] for limb in self.stamps.ups(bar)] if bar.zone == "root" else []
         taps += [self.places.axis[limb] for limb in self.rows.level_of if limb.tip is bar]
         edges = [low - 1.5, *sorted(taps), high]
-        free = list(zip(edges, edges[1:], strict=False))
+        free = list(pairwise(edges))
         widths = {"row": self.stamps.bar_label_row(bar), "stack": self.stamps.bar_label_width(bar)}
         for form, inside in (("row", True), ("stack", True), ("stack", False)):
             width = widths[form]
@@ -54,9 +55,7 @@ class Heights:
     def _strip(self, level: int) -> float:
         """Height above the bars of a level for their labels."""
         bars = [bar for bar in self.rows.bars.get(level, ()) if bar.is_bar]
-        heights = [
-            self.stamps.bar_label_height(bar) if self.label_form[bar][0] == "stack" else 5.0 for bar in bars
-        ]
+        heights = [self.stamps.bar_label_height(bar) if self.label_form[bar][0] == "stack" else 5.0 for bar in bars]
         return max(heights) + LABEL_CLEAR_MM if heights else 0.0
 
     def _starts(self) -> None:
@@ -111,7 +110,10 @@ class Heights:
         return sum(
             1
             for limb, level in self.rows.level_of.items()
-            if level == 0 and limb.joint is not None and limb.joint.reference is None and not limb.slot
+            if level == 0
+            and limb.joint is not None
+            and limb.joint.reference is None
+            and not limb.slot
             and self.rows.phantom(limb) is None
         )
 
@@ -120,8 +122,11 @@ class Heights:
         return sum(
             1
             for limb, at in self.rows.level_of.items()
-            if at == level and limb.joint is not None and limb.joint.reference is None
-            and not limb.slot and limb.depth == "band"
+            if at == level
+            and limb.joint is not None
+            and limb.joint.reference is None
+            and not limb.slot
+            and limb.depth == "band"
         )
 
     # -- batteries at the lower left --------------------------------------------------------------------------------
@@ -174,9 +179,7 @@ class Heights:
         rise = max((stamp.up for stamp in stamps), default=0.0)
         self.earth_y = up_to_grid(first + TRACK_MM * max(0, len(self.tracks) - 1) + 2.5 + rise)
         drop = max((stamp.down for stamp in stamps), default=0.0)
-        self.height = self.earth_y + drop if self.earths else self.bottom
-        if self.floor_limbs and not self.earths:
-            self.height = first + TRACK_MM * len(self.tracks)
+        self.height = self.earth_y + drop if self.floor_limbs else self.bottom
 
     # -- questions --------------------------------------------------------------------------------------------------
 
@@ -205,8 +208,6 @@ class Heights:
         level = self.rows.level_of[limb]
         if self.stamps.is_free(limb):
             return [self.bar_y[1] + d for d in self.free_seats(limb)[0][: len(limb.devices)]]
-        if limb not in self.rows.seats:
-            return []
         centres = self.rows.bands[level].centres()
         return [self.at(level, centres[row - 1]) for row in self.rows.seats[limb].devices]
 
@@ -215,10 +216,22 @@ class Heights:
         level = self.rows.level_of[limb]
         if self.stamps.is_free(limb):
             return [self.bar_y[1] + d for d in self.free_seats(limb)[1]]
-        if limb not in self.rows.seats:
-            return [self.earth_y] * len(limb.tags)
+        low = self.low_tag(limb)
+        if low is not None:
+            return [low]
         seat, edges = self.rows.seats[limb], self.rows.bands[level].edges()
         return [self.at(level, sum(edges[row]) / 2) for row in [seat.base, *seat.devices]]
+
+    def base_y(self, limb: Limb) -> float:
+        """Where a column begins that is joined to a station elsewhere: at the buses, or low if that is an earth."""
+        low = self.low_tag(limb)
+        return self.bar_y[1] if low is None else math.floor((low - 6.0) / GRID_MM) * GRID_MM
+
+    def low_tag(self, limb: Limb) -> float | None:
+        """Height of the tag of a bond between two earths, which stays near them."""
+        if limb.base is None or limb.devices or limb.base.station not in self.earth_ids:
+            return None
+        return self.bottom - 6.0
 
     def open_y(self, limb: Limb) -> float:
         """Height at which a limb's own column ends, if its tip is elsewhere."""
@@ -239,8 +252,3 @@ class Heights:
         """Height of the line on which the columns at one side of a symbol fan out."""
         distance = self.rows.fan_distance(node, upward)
         return self.node_y(node) + (-distance if upward else distance)
-
-
-def deepest(levels: Iterable[int]) -> int:
-    """The last level of buses."""
-    return max(levels, default=1)

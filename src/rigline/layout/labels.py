@@ -28,6 +28,8 @@ TAG_GAP_MM = 3.6
 """From a wire to its tag: clear of the slashes and of a fuse above or below. Our own choice."""
 FLAG_MM = 5.0
 """Room for one numbered flag. Our own choice."""
+FLAG_RISE_MM = 2.2
+"""From a designation's baseline to the middle of the flags behind it. Our own choice: clear of the next line."""
 MAX_LINE_MM = 62.0
 """A longer line of a label goes on in the next one. Our own choice: a third of the smallest sheet at most."""
 NARROW_MM = 10.0
@@ -47,7 +49,7 @@ class Style:
     joined: bool = False
     """The first two lines of a tag stand in one, where that is not wide."""
     left: str = ""
-    """up | all: tags above the buses, or all, stand left of the wire and between the symbols' heights: low, but wide."""
+    """up | all: tags above the buses, or all, stand left of the wire, between the symbols: low, but wide."""
     narrow: bool = False
     """Labels of loads' devices are broken at blanks."""
     mixed: bool = False
@@ -77,6 +79,13 @@ def moved(text: Text, dx_mm: float, dy_mm: float) -> Text:
     return replace(text, x_mm=round(text.x_mm + dx_mm, 3), y_mm=round(text.y_mm + dy_mm, 3))
 
 
+@lru_cache(maxsize=4096)
+def measured(text: str, capital_mm: float, bold: bool = False) -> float:
+    """Width of a text; the same words are asked for in every style."""
+    return text_width_mm(text, capital_mm, bold)
+
+
+@lru_cache(maxsize=4096)
 def wrapped(lines: tuple[str, ...], capital_mm: float, room_mm: float = MAX_LINE_MM) -> tuple[str, ...]:
     """Lines no wider than the room: broken at blanks, cut with an ellipsis where a single word is too long."""
     result: list[str] = []
@@ -87,24 +96,18 @@ def wrapped(lines: tuple[str, ...], capital_mm: float, room_mm: float = MAX_LINE
             if current and measured(longer, capital_mm) > room_mm:
                 result.append(current)
                 longer = word
-            current = shortened(longer, MAX_LINE_MM, capital_mm)
+            fits = measured(longer, capital_mm) <= MAX_LINE_MM
+            current = longer if fits else shortened(longer, MAX_LINE_MM, capital_mm)
         result.extend([current] if current else [])
     if len(result) > MAX_LINES:
         result = [*result[: MAX_LINES - 1], result[MAX_LINES - 1] + " …"]
     return tuple(result)
 
 
-@lru_cache(maxsize=4096)
-def measured(text: str, capital_mm: float, bold: bool = False) -> float:
-    """Width of a text; the same words are asked for in every style."""
-    return text_width_mm(text, capital_mm, bold)
-
-
 def joined(lines: tuple[str, ...], room_mm: float) -> tuple[str, ...]:
     """The first two lines of a tag in one, if there is room."""
-    if len(lines) > 1 and measured(f"{lines[0]}  {lines[1]}", TAG_MM) <= room_mm:
-        return (f"{lines[0]}  {lines[1]}", *lines[2:])
-    return lines
+    one = "\u00a0\u00a0".join(lines[:2])
+    return (one, *lines[2:]) if measured(one, TAG_MM) <= room_mm else lines
 
 
 def pitch_mm(capital_mm: float) -> float:
@@ -112,6 +115,7 @@ def pitch_mm(capital_mm: float) -> float:
     return ROW_FRAC * capital_mm
 
 
+@lru_cache(maxsize=4096)
 def block_width(lines: tuple[str, ...], capital_mm: float, bold: bool = False) -> float:
     """Width of the widest line; the first one may be bold."""
     widths = [measured(line, capital_mm, bold and number == 0) for number, line in enumerate(lines)]
@@ -172,6 +176,19 @@ def _with_flags(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
     return replace(stamp, left=stamp.left + FLAG_MM + 0.5, flags=flags, up=up, down=down)
 
 
+def _with_flag_row(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
+    """Flags in a row behind the designation; the sides of the symbol stay free for its wires."""
+    if not numbers or not stamp.texts:
+        return _with_flags(stamp, numbers)
+    name = stamp.texts[0]
+    left = name.x_mm + measured(name.text, name.capital_mm, name.bold) + 1.0
+    y = name.y_mm - FLAG_RISE_MM
+    flags = tuple((number, left + (index + 0.5) * FLAG_MM, y) for index, number in enumerate(numbers))
+    up = max(stamp.up, FLAG_MM / 2 - y)
+    right = max(stamp.right, left + len(numbers) * FLAG_MM)
+    return replace(stamp, right=right, up=up, beside_up=max(stamp.beside_up, up), flags=flags)
+
+
 def device_stamp(device: Device, box: SymbolBox, style: Style, narrow: bool) -> Stamp:
     """A symbol in line with its label at the right."""
     lines = wrapped(device.lines, DATA_MM, NARROW_MM if narrow else MAX_LINE_MM)
@@ -192,22 +209,30 @@ def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool = F
         width, height = _extent(lines, DATA_MM, False, bold=True)
         texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, False, bold=True)
         reach = max(tall, height / 2)
-        stamp = Stamp(half, half + (LABEL_GAP_MM + width if lines else 0.0), reach, reach, reach, reach, texts)
+        right = half + (LABEL_GAP_MM + width if lines else 0.0)
+        return _with_flag_row(Stamp(half, right, reach, reach, reach, reach, texts), station.flags)
     elif place == "below":
         lines = wrapped(station.lines, DATA_MM, 20.0 if narrow else 30.0)
         width, height = _extent(lines, DATA_MM, False, bold=True)
         texts = upright(lines, -half, tall + 1.5, DATA_MM, bold=True)
         stamp = Stamp(half, max(half, width - half), tall, tall + 1.5 + height, tall, tall + 1.5 + height, texts)
+        return _with_flag_row(stamp, station.flags)
     else:
         lines = wrapped(station.lines, DATA_MM, 40.0)
         width, height = _extent(lines, DATA_MM, True, bold=True)
         texts = upended(lines, -width / 2, tall + 1.5, DATA_MM, "end", bold=True)
-        stamp = Stamp(max(half, width / 2), max(half, width / 2), tall, tall + 1.5 + height, tall, tall + 1.5 + height, texts)
+        side, down = max(half, width / 2), tall + 1.5 + height
+        stamp = Stamp(side, side, tall, down, tall, down, texts)
     return _with_flags(stamp, station.flags)
 
 
-def tag_stamp(tag: Tag, style: Style, narrow: bool = False, left: bool = False, offset: float = 0.0) -> Stamp:
-    """What stands beside a wire; `offset` keeps a tag at the left clear of the symbols above and below."""
+def tag_stamp(
+    tag: Tag, style: Style, narrow: bool = False, left: bool = False, offset: float = 0.0, figure: float = 0.0
+) -> Stamp:
+    """What stands beside a wire.
+
+    `offset` keeps a tag at the left clear of the symbols above and below; `figure` leaves room for a conductor count.
+    """
     lines = wrapped(tag.lines, TAG_MM)
     if style.joined and not style.turned:
         lines = joined(lines, NARROW_MM if narrow else JOINED_MM)
@@ -217,8 +242,8 @@ def tag_stamp(tag: Tag, style: Style, narrow: bool = False, left: bool = False, 
         texts = upright(lines, -gap, -height / 2, TAG_MM, "end")
         stamp = Stamp(gap + width, 0.0, height / 2, height / 2, height / 2, height / 2, texts)
     else:
-        texts = _beside(lines, TAG_GAP_MM, TAG_MM, style.turned, bold=False)
-        stamp = Stamp(0.0, TAG_GAP_MM + width, height / 2, height / 2, height / 2, height / 2, texts)
+        texts = _beside(lines, TAG_GAP_MM + figure, TAG_MM, style.turned, bold=False)
+        stamp = Stamp(0.0, TAG_GAP_MM + figure + width, height / 2, height / 2, height / 2, height / 2, texts)
     if not tag.flags:
         return stamp
     return _with_flags(replace(stamp, left=max(stamp.left, 1.7)), tag.flags)
@@ -227,10 +252,9 @@ def tag_stamp(tag: Tag, style: Style, narrow: bool = False, left: bool = False, 
 def with_reference(stamp: Stamp, reference: str, left: bool) -> Stamp:
     """A tag with a line more, which says where the wire goes on."""
     width = measured(reference, TAG_MM, True)
-    height = stamp.up + stamp.down + pitch_mm(TAG_MM)
-    dy = (stamp.up - stamp.down) / 2 - pitch_mm(TAG_MM) / 2
-    texts = tuple(moved(text, 0.0, dy) for text in stamp.texts)
-    x = min((text.x_mm for text in texts), default=TAG_GAP_MM) if not left else TAG_GAP_MM
-    line = Text(x, height / 2 - descent_mm(TAG_MM), reference, TAG_MM, bold=True)
-    half = height / 2
-    return Stamp(stamp.left, max(stamp.right, x + width), half, half, half, half, (*texts, line), stamp.flags)
+    half = (stamp.up + stamp.down + pitch_mm(TAG_MM)) / 2
+    texts = tuple(moved(text, 0.0, -pitch_mm(TAG_MM) / 2) for text in stamp.texts)
+    x = texts[0].x_mm if texts else -TAG_GAP_MM if left else TAG_GAP_MM
+    line = Text(x, half - descent_mm(TAG_MM), reference, TAG_MM, "end" if left else "start", bold=True)
+    reach = (max(stamp.left, width - x), stamp.right) if left else (stamp.left, max(stamp.right, x + width))
+    return Stamp(*reach, half, half, half, half, (*texts, line), stamp.flags)

@@ -16,12 +16,12 @@ def build_forest(one_line: OneLine) -> Forest:
     ranking = Ranking(one_line)
     blocks = build_trees(ranking)
     linker = _Linker(ranking, blocks)
+    earthed = [f for f in one_line.feeders if ranking.is_earth(f.start) or ranking.is_earth(f.end)]
     for feeder in one_line.feeders:
-        if not ranking.is_bond(feeder) and id(feeder) not in ranking.used:
+        if feeder not in earthed and id(feeder) not in ranking.used:
             linker.link(feeder)
-    for feeder in one_line.feeders:
-        if ranking.is_bond(feeder):
-            linker.bond(feeder)
+    for feeder in earthed:
+        linker.bond(feeder)
     linker.plant_left_over_earths()
     for block in blocks:
         _sort(block)
@@ -89,7 +89,7 @@ class _Linker:
         far_id = limb.tip.station.id if limb.tip is not None else limb.joint.station if limb.joint else ""
         here, there = self.block_of[base.station.id], self.block_of[far_id]
         limb.facing = -1 if there < here or (here == there and here > 0) else 1
-        if base.is_bar or base.station.role == "earth":
+        if base.is_bar and not self.ranking.is_earth(base.station.id):
             base.down.append(limb)
             return
         limb.base = Joint(base.station.id, limb.base_port)
@@ -118,12 +118,28 @@ class _Linker:
 
 def _order(limb: Limb) -> tuple[int, int]:
     """Faces left, batteries, loads, sub-buses, bonds, faces right."""
+    if limb.base is not None:
+        return (4 * limb.facing, 0)
     if limb.joint is not None or limb.depth == "floor":
         return (3 * limb.facing, 0)
     tip = limb.tip
     if tip is not None and tip.station.role in ("storage", "source"):
         return (-1, 0)
     return (1, 0) if tip is not None and _has_bar(tip) else (0, 0)
+
+
+def _turn_bonds(root: Node) -> None:
+    """A bond of something above a bus goes down on the side on which it stands."""
+    for limb in root.down:
+        stands = [number for number, column in enumerate(root.up) if limb.base is not None and _holds(column, limb.base)]
+        if stands:
+            limb.facing = -1 if 2 * stands[0] <= len(root.up) - 1 else 1
+    root.down.sort(key=_order)
+
+
+def _holds(column: Limb, joint: Joint) -> bool:
+    """The station of a joint stands on this column."""
+    return column.tip is not None and any(node.station.id == joint.station for node in Block(column.tip).nodes())
 
 
 def _has_bar(node: Node) -> bool:
@@ -141,3 +157,4 @@ def _sort(block: Block) -> None:
         node.up[:] = left + upward + right
         for limb in node.up:
             limb.above = True
+    _turn_bonds(block.root)

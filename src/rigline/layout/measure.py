@@ -8,12 +8,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
-from rigline.layout.plan import PlacedWire, Point, Sheet, SheetPlan, Text
+from rigline.layout.plan import PlacedBar, PlacedSymbol, PlacedWire, Point, Sheet, SheetPlan, Text
 from rigline.layout.sheet import Box, drawing_area
 from rigline.layout.symbols import GRID_MM, SymbolTable
 from rigline.layout.text import text_box
 
 FLAG_HALF_MM = 2.5
+FAULTS = (
+    "text_on_text", "text_struck", "text_on_symbol", "line_through_symbol", "line_on_line", "off_grid", "slanted",
+    "outside",
+)  # fmt: skip
 TOUCH_MM = 0.05
 """Overlaps smaller than this are rounding. Our own choice."""
 
@@ -40,10 +44,7 @@ class Quality:
     @property
     def faults(self) -> tuple[str, ...]:
         """All faults."""
-        return (
-            *self.text_on_text, *self.text_struck, *self.text_on_symbol, *self.line_through_symbol,
-            *self.line_on_line, *self.off_grid, *self.slanted, *self.outside,
-        )  # fmt: skip
+        return tuple(fault for name in FAULTS for fault in getattr(self, name))
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ def _line(a: Point, b: Point) -> Box:
 
 
 def _shapes(sheet: Sheet, symbols: SymbolTable) -> _Shapes:
-    owners = (*sheet.symbols, *sheet.bars, *sheet.wires)
+    owners: list[PlacedSymbol | PlacedBar | PlacedWire] = [*sheet.symbols, *sheet.bars, *sheet.wires]
     texts = [(owner.id, text) for owner in owners for text in owner.texts]
     texts += [("sheet", text) for text in sheet.texts] + [("frame", frame.text) for frame in sheet.frames]
     boxes = []
@@ -86,10 +87,8 @@ def _shapes(sheet: Sheet, symbols: SymbolTable) -> _Shapes:
         if placed.turn_deg in (90, 270):
             w, h = h, w
         boxes.append((placed.id, Box(placed.x_mm - w, placed.y_mm - h, placed.x_mm + w, placed.y_mm + h)))
-    boxes += [
-        (f"flag {f.number}", Box(f.x_mm - FLAG_HALF_MM, f.y_mm - FLAG_HALF_MM, f.x_mm + FLAG_HALF_MM, f.y_mm + FLAG_HALF_MM))
-        for f in sheet.flags
-    ]
+    r = FLAG_HALF_MM
+    boxes += [(f"flag {f.number}", Box(f.x_mm - r, f.y_mm - r, f.x_mm + r, f.y_mm + r)) for f in sheet.flags]
     bars = tuple((bar.id, (bar.x0_mm, bar.y_mm), (bar.x1_mm, bar.y_mm)) for bar in sheet.bars)
     return _Shapes(tuple((i, _text_box(t)) for i, t in texts), tuple(boxes), bars, sheet.wires)
 
@@ -150,8 +149,9 @@ def _along(a: Point, b: Point, c: Point, d: Point) -> bool:
     for axis in (0, 1):
         if a[axis] == b[axis] == c[axis] == d[axis]:
             other = 1 - axis
-            low, high = max(min(a[other], b[other]), min(c[other], d[other])), min(
-                max(a[other], b[other]), max(c[other], d[other])
+            low, high = (
+                max(min(a[other], b[other]), min(c[other], d[other])),
+                min(max(a[other], b[other]), max(c[other], d[other])),
             )
             return high - low > TOUCH_MM
     return False
@@ -232,18 +232,24 @@ def _fill(shapes: _Shapes, area: Box) -> float:
 def measure(plan: SheetPlan, symbols: SymbolTable, clearance_mm: float = 0.0) -> Quality:
     """All sheets of a plan; texts must keep `clearance_mm` from whatever is not their own."""
     area = drawing_area(plan.size)
-    lists: list[list[str]] = [[] for _ in range(8)]
+    lists: dict[str, list[str]] = {}
     crossings, fill = 0, 0.0
     for sheet in plan.sheets:
         shapes = _shapes(sheet, symbols)
         crossed, along = _pairs(sheet)
-        found = (
-            _text_on_text(shapes, clearance_mm), _text_struck(shapes, clearance_mm),
-            _text_on_symbol(shapes, clearance_mm), _line_through_symbol(shapes), along, _off_grid(sheet),
-            _slanted(sheet), _outside(shapes, area),
-        )  # fmt: skip
-        for faults, more in zip(lists, found, strict=True):
-            faults += [f"sheet {sheet.number}: {fault}" for fault in more]
+        found = {
+            "text_on_text": _text_on_text(shapes, clearance_mm),
+            "text_struck": _text_struck(shapes, clearance_mm),
+            "text_on_symbol": _text_on_symbol(shapes, clearance_mm),
+            "line_through_symbol": _line_through_symbol(shapes),
+            "line_on_line": along,
+            "off_grid": _off_grid(sheet),
+            "slanted": _slanted(sheet),
+            "outside": _outside(shapes, area),
+        }
+        for name, more in found.items():
+            lists.setdefault(name, []).extend(f"sheet {sheet.number}: {fault}" for fault in more)
         crossings, fill = crossings + crossed, max(fill, _fill(shapes, area))
     bends = max((len(wire.points) - 2 for sheet in plan.sheets for wire in sheet.wires), default=0)
-    return Quality(*(tuple(faults) for faults in lists), crossings=crossings, most_bends=bends, fill=round(fill, 3))
+    faults = {name: tuple(lists.get(name, ())) for name in FAULTS}
+    return Quality(**faults, crossings=crossings, most_bends=bends, fill=round(fill, 3))

@@ -16,8 +16,8 @@ from rigline.layout.plan import Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
-from rigline.layout.sheets import Fits, pieces_of, refer_across, refer_within
-from rigline.layout.stamps import Stamps, lowerable
+from rigline.layout.sheets import pieces_of, refer_across, refer_within
+from rigline.layout.stamps import StampBook, Stamps, lowerable
 from rigline.layout.symbols import GRID_MM, SymbolTable
 
 CORRIDOR_MM = 7.5
@@ -48,8 +48,8 @@ STYLES = (
 
 QUICK_STYLES = (STYLES[2], STYLES[9], STYLES[11], STYLES[13], STYLES[15], STYLES[16])
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
-MOST_STATIONS = 150
-"""More never fit one sheet. Our own choice: thirty columns of five."""
+LEAST_PITCH_MM = 15.0
+"""No style sets columns closer. Our own choice, for the quick answer only."""
 
 
 @dataclass
@@ -94,22 +94,23 @@ def lay_out(blocks: list[Block], stamps: Stamps, rows: Rows | None = None, air: 
     return Fit(stamps, places, Heights(rows or Rows(blocks, stamps), places, stamps))
 
 
-def best_fit(blocks: list[Block], symbols: SymbolTable, area: Box) -> Fit | None:
+def best_fit(blocks: list[Block], book: StampBook, area: Box) -> Fit | None:
     """The roomiest style that fits the area."""
-    return _fitting(blocks, symbols, STYLES, *room(area))
+    return _fitting(blocks, book, STYLES, *room(area))
 
 
 def _fitting(
-    blocks: list[Block], symbols: SymbolTable, styles: tuple[Style, ...], width: float, height: float
+    blocks: list[Block], book: StampBook, styles: tuple[Style, ...], width: float, height: float
 ) -> Fit | None:
     lowered = lowerable([block.root for block in blocks if not block.loose])
+    bonds = any(limb.depth == "floor" for block in blocks for _, limb in block.all_limbs())
     for style in styles:
-        stamps = Stamps(symbols, style)
+        stamps = book.in_style(style)
         for lower in (frozenset(), lowered) if lowered else (lowered,):
             rows = Rows(blocks, stamps.variant(lower, False))
             if rows.least_height() > height:
                 continue
-            for outside in (False, True):
+            for outside in (False, True) if bonds else (False,):
                 fit = lay_out(blocks, stamps.variant(lower, outside), rows)
                 if fit.width <= width and fit.height <= height:
                     return fit
@@ -139,49 +140,73 @@ def widened(blocks: list[Block], fit: Fit, area: Box) -> Fit:
     return fit
 
 
-def could_fit(symbols: SymbolTable, area: Box) -> Fits:
-    """Whether blocks fit a sheet in one of the narrowest styles; quick, because it is asked often."""
-    width, height = room(area)
+def least_width(blocks: list[Block]) -> float:
+    """No style is narrower than this: the level with most columns, closely set."""
+    count: dict[int, int] = {}
+    stack = [(block.root, 1) for block in blocks if not block.loose]
+    while stack:
+        node, level = stack.pop()
+        for limb in node.limbs():
+            at = 0 if limb.above else level
+            tip = limb.tip
+            if tip is None or tip.is_bar or not tip.limbs():
+                count[at] = count.get(at, 0) + (not limb.slot)
+            if tip is not None:
+                stack.append((tip, at + tip.is_bar))
+    return LEAST_PITCH_MM * (max(count.values(), default=0) - 1)
 
-    def fits(blocks: list[Block]) -> bool:
-        columns = sum(1 for block in blocks for _ in block.nodes())
-        if columns > MOST_STATIONS:
+
+@dataclass
+class SheetFitter:
+    """Asks quickly, in the narrowest and lowest styles, whether blocks fit a sheet."""
+
+    book: StampBook
+    area: Box
+
+    def fits(self, blocks: list[Block]) -> bool:
+        """The blocks fit one sheet in some style."""
+        if least_width(blocks) > room(self.area)[0]:
             return False
-        return _fitting(blocks, symbols, QUICK_STYLES, width, height) is not None
+        return _fitting(blocks, self.book, QUICK_STYLES, *room(self.area)) is not None
 
-    return fits
+    def too_tall(self, blocks: list[Block]) -> bool:
+        """The blocks are higher than the sheet in every style."""
+        height = room(self.area)[1]
+        return not any(lay_out(blocks, self.book.in_style(style)).height <= height for style in QUICK_STYLES)
 
 
 def _composed(blocks: list[Block], fit: Fit, area: Box) -> Composer:
     """The blocks of one sheet, centred."""
     dx = area.x0_mm + (area.x1_mm - area.x0_mm - fit.width) / 2 - fit.places.low
     dy = area.y0_mm + (area.y1_mm - area.y0_mm - fit.height) / 2
-    composer = Composer(fit.places, fit.heights, fit.stamps, (up_to_grid(dx), up_to_grid(dy)))
+    origin = (round(dx / GRID_MM) * GRID_MM, round(dy / GRID_MM) * GRID_MM)
+    composer = Composer(fit.places, fit.heights, fit.stamps, origin)
     composer.draw(blocks)
     return composer
 
 
 def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
     """Sheets with everything of a one-line in its place."""
-    area = drawing_area(size)
+    area, book = drawing_area(size), StampBook(symbols)
     blocks = build_forest(one_line).blocks
     if not blocks:
         return SheetPlan(size, (Sheet(1),))
     groups = [blocks]
-    if best_fit(blocks, symbols, area) is None:
-        groups = pieces_of(blocks, could_fit(symbols, area))
+    fitter = SheetFitter(book, area)
+    if not fitter.fits(blocks):
+        groups = pieces_of(blocks, fitter)
         refer_across(groups)
     sheets: list[Composer] = []
     for group in groups:
-        sheets.append(_sheet(group, symbols, area))
+        sheets.append(_sheet(group, book, area))
     references = References(groups, sheets, size)
     return SheetPlan(size, tuple(_finished(number, composer, references) for number, composer in enumerate(sheets, 1)))
 
 
-def _sheet(group: list[Block], symbols: SymbolTable, area: Box) -> Composer:
+def _sheet(group: list[Block], book: StampBook, area: Box) -> Composer:
     """One sheet; wires that find no way become references, which have room of their own."""
     for _ in range(3):
-        fit = best_fit(group, symbols, area) or lay_out(group, Stamps(symbols, STYLES[-1]))
+        fit = best_fit(group, book, area) or lay_out(group, book.in_style(STYLES[-1]))
         composer = _composed(group, widened(group, fit, area), area)
         failed = Connector(composer, group, area).connect()
         if not failed:

@@ -127,7 +127,7 @@ class Sheet:
 
 @dataclass(frozen=True)
 class SheetSize:
-    """A sheet of paper, landscape. Source: ISO 216 for A4 and A3; ANSI/ASME Y14.1 for Letter and Tabloid (from memory)."""
+    """A sheet of paper, landscape. Source: ISO 216 (A4, A3); ASME Y14.1 (Letter, Tabloid; from memory)."""
 
     name: str
     width_mm: float

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from rigline.layout.forest import Block, Limb, Node
+from rigline.layout.forest import Block, Joint, Limb, Node
 from rigline.layout.oneline import Feeder, OneLine, Station
 
 SOURCE_ORDER = ("battery", "pv-array", "wind-turbine", "hydro-turbine", "alternator", "vehicle-battery")
@@ -31,6 +31,7 @@ class Ranking:
                 self.feeders[feeder.start].append(feeder)
                 if feeder.end != feeder.start:
                     self.feeders[feeder.end].append(feeder)
+        self.joined = {end for feeder in one_line.feeders for end in (feeder.start, feeder.end)}
         self.bars = [station for station in one_line.stations if station.role == "bus" and station.medium != "earth"]
         self.roots = [bar for bar in self.bars if self._is_root(bar)]
 
@@ -83,6 +84,14 @@ class Ranking:
         (parent.up if zone == "up" else parent.down).append(limb)
         return node
 
+    def lower(self, root: Node, feeding: Node, feeder: Feeder, station: Station) -> Node:
+        """Hang a load of something above a bus beside the bus, so that loads are below and sources above."""
+        node = self.adopt(root, feeder, station, "down")
+        limb = root.down[-1]
+        limb.flipped, limb.facing = False, -1
+        limb.base = Joint(feeding.station.id, feeder.start_port)
+        return node
+
     def makes_ac(self, station: Station) -> bool:
         """An inverter: it belongs above the AC bus that it feeds."""
         return any(
@@ -105,7 +114,7 @@ class Ranking:
                 stack.append(self.adopt(node, feeder, other, "up"))
 
     def pull_down(self, root: Node, any_direction: bool = False) -> None:
-        """Take what a root feeds, and what that feeds, downwards; first in, first out, so that near things stay near."""
+        """Take what a root feeds, and what that feeds, downwards; first in, first out."""
         queue = [root]
         for node in queue:
             zone = "up" if node.zone == "up" else "down"
@@ -117,6 +126,8 @@ class Ranking:
                     continue
                 if feeder.start == node.station.id and node.zone != "up":
                     queue.append(self.adopt(node, feeder, other, "down"))
+                elif any_direction and node.zone == "up" and other.role == "load" and feeder.start == node.station.id:
+                    queue.append(self.lower(root, node, feeder, other))
                 elif any_direction and other.role != "bus":
                     side = "up" if node.zone == "root" and feeder.end == node.station.id else zone
                     queue.append(self.adopt(node, feeder, other, side))
@@ -149,7 +160,9 @@ def _next_root(ranking: Ranking, left: list[Station]) -> Station:
         feeders = ranking.feeders[station.id]
         if station.role == "bus":
             return (9, len(feeders))
-        return (ROOT_ROLES.get(station.role, 0) if feeders else -1, len(feeders))
+        if station.id not in ranking.joined:
+            return (-1, 0)
+        return (ROOT_ROLES.get(station.role, 0), len(feeders))
 
     return max(left, key=weight)
 
@@ -162,7 +175,7 @@ def build_trees(ranking: Ranking) -> list[Block]:
         if not left:
             break
         station = _next_root(ranking, left)
-        if not ranking.feeders[station.id] and station.role != "bus":
+        if station.id not in ranking.joined and station.role != "bus":
             break
         roots += _plant(ranking, [station])
     blocks = [Block(root) for root in sorted(roots, key=lambda root: root.station.medium != "dc")]
@@ -174,6 +187,8 @@ def build_trees(ranking: Ranking) -> list[Block]:
 def source_key(limb: Limb) -> tuple[int, str]:
     """Sorts what stands above a bus: by the kind of the furthest source, storage first."""
     node = limb.tip
+    if node is not None and node.station.role == "storage":
+        return (-1, node.station.id)
     while node is not None and node.up and node.up[0].tip is not None:
         node = node.up[0].tip
     kind = node.station.kind if node is not None else ""

@@ -59,7 +59,7 @@ class References:
         """The station to which each cut wire leads."""
         for block in group:
             for _, limb in block.all_limbs():
-                if limb.joint is not None and limb.joint.reference is not None and not limb.slot and limb.tags:
+                if limb.joint is not None and limb.joint.reference is not None and limb.tags and not limb.continued:
                     self.far[limb.tags[-1].segment] = limb.joint.station
                     if limb.flipped:
                         self.inward.add(limb.tags[-1].segment)
@@ -75,8 +75,7 @@ class References:
         place = self.ends.get(wire.id) if wire.continued else self.stubs.get(wire.id)
         word = "to" if (wire.id in self.inward) == wire.continued else "from"
         if place is None:
-            station = self.far.get(wire.id, "")
-            place = f"{station}, {self.stations.get(station, 'another sheet')}".lstrip(", ")
+            place = self.stations.get(self.far.get(wire.id, ""), "another sheet")
         name = f"{word} {place}"
         texts = tuple(replace(text, text=name) if text.text == REFERENCE else text for text in wire.texts)
         return replace(wire, texts=texts)

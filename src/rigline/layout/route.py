@@ -66,9 +66,9 @@ class Grid:
             for index in self._between(a, b):
                 self.state[index] = mark if self.state[index] in (FREE, mark) else BLOCKED
         for point in points:
-            index = self.index(point)
-            if index is not None:
-                self.state[index] = BLOCKED
+            corner = self.index(point)
+            if corner is not None:
+                self.state[corner] = BLOCKED
 
     def _between(self, a: Point, b: Point) -> Iterable[int]:
         count = round(max(abs(a[0] - b[0]), abs(a[1] - b[1])) / GRID_MM)
@@ -123,7 +123,7 @@ class Grid:
         """Straight on, or a corner where no wire is being crossed."""
         yield facing, 0
         if here == begin or self.state[here] == FREE:
-            for way in ("EW" if facing in "NS" else "NS"):
+            for way in "EW" if facing in "NS" else "NS":
                 yield way, BEND_COST
 
     def _step(self, here: int, way: str) -> int | None:
@@ -145,10 +145,6 @@ class Grid:
             states.append(came[states[-1]])
         states.reverse()
         points = [self.point(states[0][0])]
-        for (here, _), (_, before), (_, after) in zip(states[1:-1], states[1:-1], states[2:], strict=False):
-            if before != after:
-                points.append(self.point(here))
-        if len(states) > 1 and states[0][1] != states[1][1]:
-            pass
+        points += [self.point(here) for (here, before), (_, after) in pairwise(states[1:]) if before != after]
         points.append(self.point(states[-1][0]))
         return points

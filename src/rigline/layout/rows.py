@@ -181,13 +181,8 @@ class Rows:
                     stack.append((limb.tip, at + 1 if limb.tip.is_bar and limb.depth == "band" else at))
 
     def tracked(self) -> Iterable[Limb]:
-        """Limbs that keep to the rows, with bases before tips."""
-        return [limb for limb in self.level_of if not self.stamps.is_free(limb) and not self._on_earth(limb)]
-
-    def _on_earth(self, limb: Limb) -> bool:
-        """Hangs from an earth at the bottom, below all levels."""
-        owner = self.owner[limb]
-        return owner.zone == "down" and (owner.station.role == "earth" or owner.station.medium == "earth")
+        """Limbs that keep to the rows."""
+        return [limb for limb in self.level_of if not self.stamps.is_free(limb)]
 
     # -- rows -------------------------------------------------------------------------------------------------------
 
@@ -202,7 +197,7 @@ class Rows:
 
     def _node_kind(self, node: Node, level: int) -> str:
         outward = node.up if level == 0 else node.down
-        if not any(limb.base is None for limb in outward) and self._joined_to(node) is False:
+        if not any(limb.base is None for limb in outward) and not self._joined_to(node):
             return TIP
         return CONVERTER if node.station.role == "converter" else node.station.role
 
@@ -253,7 +248,7 @@ class Rows:
     def _paths(self, limb: Limb) -> list[tuple[str, ...]]:
         """The kinds on every way from a bus outward on one level."""
         result: list[tuple[str, ...]] = []
-        stack = [(limb, ())]
+        stack: list[tuple[Limb, tuple[str, ...]]] = [(limb, ())]
         while stack:
             current, before = stack.pop()
             path = (*before, *self._kinds(current))
@@ -313,8 +308,10 @@ class Rows:
             stamp = self.stamps.node(tip)
             if self.fans(tip, level):
                 out = self.fan_distance(tip) + 0.5
-                side = {"up": out, "beside_up": out} if level == 0 else {"down": out, "beside_down": out}
-                stamp = replace(stamp, **side)
+                if level == 0:
+                    stamp = replace(stamp, up=out, beside_up=out)
+                else:
+                    stamp = replace(stamp, down=out, beside_down=out)
             self._take(band.rows[seat.tip - 1], stamp, level)
 
     def _take(self, row: Row, stamp: Stamp, level: int) -> None:

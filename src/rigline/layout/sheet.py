@@ -1,4 +1,4 @@
-"""How a sheet is divided: border, zones, drawing area, and the strip at the bottom for title block, legend and notes."""
+"""How a sheet is divided: border, zones, drawing area, and the strip at the bottom for title block and legend."""
 
 from __future__ import annotations
 

@@ -8,37 +8,46 @@ side.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
+from typing import Protocol
 
 from rigline.layout.forest import Block, Joint, Limb, Node
 
-Fits = Callable[[list[Block]], bool]
-LONGEST_CHAIN = 3
-"""Devices left in a column that is cut because it is too tall. Our own choice: fits the smallest sheet."""
-REFERENCE = "to sheet 88 / M88"
+KEPT_ROWS = 3
+"""Rows left above or below a bus when a column is cut because it is too tall. Our own choice: fits every sheet."""
+REFERENCE = "from sheet 88 / M88"
 """Stands for a reference until the sheets are known: as wide as any."""
 
 
-def pieces_of(blocks: list[Block], fits: Fits) -> list[list[Block]]:
+class Fitter(Protocol):
+    """Knows the sheet."""
+
+    def fits(self, blocks: list[Block]) -> bool:
+        """The blocks fit one sheet in some style."""
+
+    def too_tall(self, blocks: list[Block]) -> bool:
+        """The blocks are higher than the sheet in every style."""
+
+
+def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
     """Groups of blocks, each of which fits a sheet; the first group is the overview."""
     group, moved = list(blocks), []
-    while not fits(group):
+    while not fitter.fits(group):
         cut = _largest_sub_bar(group)
         if cut is None:
             break
         moved.append(cut_off(*cut))
-    groups = [group] if fits(group) else _parted(group, fits)
+    groups = [group] if fitter.fits(group) else [part for block in group for part in _parted(block, fitter)]
     for block in moved:
-        groups += pieces_of([block], fits)
-    return _packed(groups, fits)
+        groups += pieces_of([block], fitter)
+    return _packed(groups, fitter)
 
 
-def _packed(groups: list[list[Block]], fits: Fits) -> list[list[Block]]:
+def _packed(groups: list[list[Block]], fitter: Fitter) -> list[list[Block]]:
     """Neighbouring groups share a sheet if they fit."""
     result: list[list[Block]] = []
     for group in groups:
-        if result and fits([*result[-1], *group]):
+        if result and fitter.fits([*result[-1], *group]):
             result[-1] = [*result[-1], *group]
         else:
             result.append(group)
@@ -57,57 +66,114 @@ def _largest_sub_bar(blocks: list[Block]) -> tuple[Node, Limb] | None:
     return best[1] if best is not None else None
 
 
-def cut_off(owner: Node, limb: Limb) -> Block:
-    """Make what hangs on a column a block of its own, with references at both sides of the cut."""
+def cut_off(owner: Node, limb: Limb, keep: int | None = None) -> Block:
+    """Make what hangs on a column a block of its own, with references at both sides of the cut.
+
+    `keep` devices stay on the owner's side; without it, all of them do.
+    """
     tip = limb.tip
     assert tip is not None
-    limb.tip = None
+    above, count = limb.above, len(limb.devices)
+    keep = count if keep is None else keep
+    limb.tip, limb.keep = None, keep
     limb.joint = Joint(tip.station.id, limb.tip_port, REFERENCE)
+    stub = Limb(limb.feeder, not limb.flipped, joint=Joint(owner.station.id, limb.base_port, REFERENCE))
+    stub.keep, stub.continued, stub.above = count - keep, True, not above
+    (tip.down if above else tip.up).insert(0, stub)
     tip.zone = "root"
-    stub = Limb(limb.feeder, limb.flipped, joint=Joint(owner.station.id, "", REFERENCE), slot=True, above=True)
-    tip.up.insert(0, stub)
     return Block(tip)
 
 
-def _parted(group: list[Block], fits: Fits) -> list[list[Block]]:
-    """Single blocks, and those that are too large still in parts."""
-    groups: list[list[Block]] = []
-    for block in group:
-        if fits([block]):
-            groups.append([block])
-        elif block.loose:
-            groups += [[part] for part in _loose_parts(block, fits)]
-        elif block.root.is_bar and len(block.root.limbs()) > 1:
-            groups += [[part] for part in _bar_parts(block, fits)]
-        else:
-            groups.append([block])
-    return groups
+def _parted(block: Block, fitter: Fitter) -> list[list[Block]]:
+    """One block, in as many parts as it takes."""
+    if fitter.fits([block]):
+        return [[block]]
+    if block.loose:
+        return [[part] for part in _loose_parts(block, fitter)]
+    if fitter.too_tall([block]):
+        cut = _tall_limb(block)
+        if cut is not None:
+            rest = cut_off(*cut)
+            return [*_parted(block, fitter), *_parted(rest, fitter)]
+    limbs = block.root.limbs()
+    if len(limbs) > 1:
+        pieces = _bar_parts(block, fitter) if block.root.is_bar else _hub_parts(block, fitter)
+        return [part for piece in pieces for part in _parted(piece, fitter)]
+    if limbs and limbs[0].tip is not None and len(limbs[0].tip.limbs()) > 0:
+        rest = cut_off(block.root, limbs[0])
+        return [[block], *_parted(rest, fitter)]
+    return [[block]]
 
 
-def _loose_parts(block: Block, fits: Fits) -> list[Block]:
+def _hub_parts(block: Block, fitter: Fitter) -> list[Block]:
+    """A symbol with as many of its columns as fit; the others go on from a bar of the same designation."""
+    root, limbs = block.root, block.root.limbs()
+    most = len(limbs) // 2
+    while most and not fitter.fits([_with_limbs(root, limbs[:most], "")]):
+        most //= 2
+    bar = Node(replace(root.station, role="bus"))
+    kept, rest = _with_limbs(root, limbs[:most], ""), _with_limbs(bar, limbs[most:], "(2/2)")
+    root.up, root.down = kept.root.up, kept.root.down
+    return [block, rest]
+
+
+def _with_limbs(node: Node, limbs: list[Limb], part: str) -> Block:
+    """A copy of a node with only some columns."""
+    up = [limb for limb in limbs if limb.above]
+    down = [limb for limb in limbs if not limb.above]
+    return Block(replace(node, up=up, down=down, part=part, zone="root"))
+
+
+def _tall_limb(block: Block) -> tuple[Node, Limb, int] | None:
+    """Where to cut the longest way from the root: the column, and how many of its devices stay."""
+    best: tuple[int, tuple[Node, Limb, int]] | None = None
+    stack = [(block.root, limb, 0) for limb in block.root.limbs()]
+    while stack:
+        owner, limb, rows = stack.pop()
+        tip = limb.tip
+        if tip is None or limb.depth != "band":
+            continue
+        after = rows + len(limb.devices) + 1
+        inside = rows + len(limb.devices) > 1 or rows > 0
+        if after > KEPT_ROWS and inside and rows < KEPT_ROWS and (best is None or _size(limb) > best[0]):
+            best = (_size(limb), (owner, limb, min(len(limb.devices), KEPT_ROWS - rows)))
+        stack += [(tip, child, after) for child in tip.limbs() if child.joint is None]
+    return best[1] if best is not None else None
+
+
+def _size(limb: Limb) -> int:
+    """Symbols on a column and all beyond it."""
+    beyond = [limb] + ([inner for _, inner in Block(limb.tip).all_limbs()] if limb.tip is not None else [])
+    return sum(len(each.devices) + 1 for each in beyond)
+
+
+def _loose_parts(block: Block, fitter: Fitter) -> list[Block]:
     """Stations without feeders in as few portions as will do."""
     for count in range(2, len(block.loose) + 1):
         size = math.ceil(len(block.loose) / count)
         parts = [block.loose[i : i + size] for i in range(0, len(block.loose), size)]
         made = [Block(part[0], part) for part in parts]
-        if all(fits([part]) for part in made):
+        if all(fitter.fits([part]) for part in made):
             return made
     return [Block(node, (node,)) for node in block.loose]
 
 
-def _bar_parts(block: Block, fits: Fits) -> list[Block]:
+def _bar_parts(block: Block, fitter: Fitter) -> list[Block]:
     """A bus in as few parts as will do, each with its share of the columns in order."""
     root = block.root
     most = len(root.limbs())
     count = 2
     while True:
-        parts = [
-            Block(replace(root, up=_share(root.up, i, count), down=_share(root.down, i, count), part=f"({i + 1}/{count})"))
-            for i in range(count)
-        ]
-        if count >= most or all(fits([part]) for part in parts):
+        parts = [_bar_part(root, index, count) for index in range(count)]
+        parts = [part for part in parts if part.root.limbs()]
+        if count >= most or all(fitter.fits([part]) for part in parts):
             return parts
         count = min(most, count + 1 + count // 6)
+
+
+def _bar_part(root: Node, index: int, count: int) -> Block:
+    up, down = _share(root.up, index, count), _share(root.down, index, count)
+    return Block(replace(root, up=up, down=down, part=f"({index + 1}/{count})"))
 
 
 def _share(limbs: list[Limb], index: int, count: int) -> list[Limb]:
@@ -118,49 +184,42 @@ def _share(limbs: list[Limb], index: int, count: int) -> list[Limb]:
 
 def refer_across(groups: list[list[Block]]) -> None:
     """Joints to something on another sheet become references, with a stub on the other side."""
-    sheet_of: dict[str, int] = {}
+    sheets_of: dict[str, set[int]] = {}
     node_of: dict[str, Node] = {}
     for number, group in enumerate(groups):
         for block in group:
             for node in block.nodes():
-                sheet_of.setdefault(node.station.id, number)
+                sheets_of.setdefault(node.station.id, set()).add(number)
                 node_of.setdefault(node.station.id, node)
     for number, group in enumerate(groups):
         for block in group:
             for owner, limb in list(block.all_limbs()):
-                _refer(owner, limb, number, sheet_of, node_of)
+                for joint in (limb.joint, limb.base):
+                    if joint is not None and joint.reference is None and number not in sheets_of[joint.station]:
+                        refer(owner, limb, joint, node_of[joint.station])
 
 
-def _refer(owner: Node, limb: Limb, number: int, sheet_of: dict[str, int], node_of: dict[str, Node]) -> None:
-    joint = limb.joint
-    if joint is None or joint.reference is not None or sheet_of.get(joint.station) == number:
-        return
+def refer(owner: Node, limb: Limb, joint: Joint, far: Node) -> None:
+    """One wire that is not drawn to its end: a reference here, and its last stretch at the far station."""
     joint.reference = REFERENCE
-    if limb.slot or limb.depth == "floor":
+    if limb.depth == "floor" or joint is limb.base:
+        limb.depth = "band" if limb.tip is None else limb.depth
         return
-    add_stub(node_of[joint.station], limb, owner)
-
-
-def add_stub(far: Node, limb: Limb, owner: Node) -> None:
-    """The other side of a reference at a station; a bus has its slot already."""
-    if far.is_bar:
-        return
-    joint = limb.joint
-    assert joint is not None
-    above = far.zone != "down"
-    stub = Limb(
-        limb.feeder, not limb.flipped, joint=Joint(owner.station.id, limb.base_port, REFERENCE), slot=True, above=above
-    )
+    slots = [slot for slot in far.limbs() if slot.slot and slot.feeder is limb.feeder]
+    if slots:
+        far.up[:] = [slot for slot in far.up if slot not in slots]
+        far.down[:] = [slot for slot in far.down if slot not in slots]
+    above = far.zone == "up" or (far.zone == "root" and limb.above)
+    limb.keep = len(limb.devices)
+    stub = Limb(limb.feeder, not limb.flipped, joint=Joint(owner.station.id, limb.base_port, REFERENCE), above=above)
+    stub.keep, stub.continued = 0, True
     (far.up if above else far.down).append(stub)
 
 
 def refer_within(group: list[Block], failed: list[Limb]) -> None:
-    """Wires that found no way on their sheet become a pair of references."""
+    """Wires that found no way on their sheet become references."""
     nodes = {node.station.id: node for block in group for node in block.nodes()}
-    limbs = [(owner, limb) for block in group for owner, limb in block.all_limbs()]
-    for owner, limb in limbs:
-        if limb in failed and limb.joint is not None and limb.joint.reference is None:
-            limb.joint.reference = REFERENCE
-            add_stub(nodes[limb.joint.station], limb, owner)
-        elif limb.slot and limb.joint is not None and any(limb.feeder is other.feeder for other in failed):
-            limb.joint.reference = REFERENCE
+    for owner, limb in [pair for block in group for pair in block.all_limbs()]:
+        for joint in (limb.joint, limb.base):
+            if limb in failed and joint is not None and joint.reference is None:
+                refer(owner, limb, joint, nodes[joint.station])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
+from itertools import pairwise
 
 from rigline.layout.forest import Limb, Node
 from rigline.layout.labels import (
@@ -20,10 +21,14 @@ from rigline.layout.labels import (
     wrapped,
 )
 from rigline.layout.oneline import Device
-from rigline.layout.symbols import SymbolBox, SymbolTable, Terminal, terminal_for, turned
+from rigline.layout.symbols import OPPOSITE, SymbolBox, SymbolCache, SymbolTable, Terminal, terminal_for, turned
 
 NAME_GAP_MM = 4.0
 """Between the parts of a bus's label when they stand in one row. Our own choice."""
+MOST_SLASHES = 3
+"""More conductors than this are marked by one slash and a figure. Source: IEC 61082-1, 7.1.3.6 allows both."""
+FIGURE_MM = 1.5
+"""Room for that figure between a wire and its tag. Our own choice."""
 NAME_DROP_MM = 1.3
 """Between a bus's designation and the line below it. Our own choice: its descenders and a little."""
 
@@ -38,9 +43,9 @@ class Stamps:
         """Batteries that hang at the lower left of their bus, each in a column of its own."""
         self.outside = False
         """Bonds go down at the outer ends of the buses, so that sub-buses may spread in the middle."""
-        self._devices: dict[int, Stamp] = {}
-        self._nodes: dict[Node, Stamp] = {}
-        self._tags: dict[tuple[Limb, bool], list[Stamp]] = {}
+        self._devices: dict[tuple[int, bool], Stamp] = {}
+        self._nodes: dict[tuple[Node, str], Stamp] = {}
+        self._tags: dict[tuple[Limb, bool, bool, int | None], list[Stamp]] = {}
 
     def variant(self, lowered: frozenset[Node], outside: bool) -> Stamps:
         """The same measures with batteries or bonds elsewhere."""
@@ -87,7 +92,7 @@ class Stamps:
         """Where a limb ends at a symbol."""
         box = self.box(node)
         if self.is_turned(node):
-            found = terminal_for(box, port, {"N": "S", "S": "N"}[side])
+            found = terminal_for(box, port, OPPOSITE[side])
             return turned(found) if found is not None else None
         return terminal_for(box, port, side)
 
@@ -98,19 +103,18 @@ class Stamps:
 
     def device(self, limb: Limb, device: Device) -> Stamp:
         """A device in line."""
-        if id(device) not in self._devices:
-            box = self.symbols[device.kind]
-            self._devices[id(device)] = device_stamp(device, box, self.style, self.narrow(limb))
-        return self._devices[id(device)]
+        key = (id(device), self.narrow(limb))
+        if key not in self._devices:
+            self._devices[key] = device_stamp(device, self.symbols[device.kind], self.style, key[1])
+        return self._devices[key]
 
     def node(self, node: Node) -> Stamp:
         """A station's symbol with its label, seen from the symbol's centre."""
-        if node not in self._nodes:
-            ends_below = node.zone == "down" and not node.down and node.station.role in ("load", "earth", "converter")
-            loose = node.zone == "root" and not node.limbs()
-            place = self.style.load_label if ends_below and not loose else "right"
-            self._nodes[node] = station_stamp(node.station, self.box(node), place, self.style.narrow)
-        return self._nodes[node]
+        ends_below = node.zone == "down" and not node.down and node.station.role in ("load", "earth", "converter")
+        key = (node, self.style.load_label if ends_below else "right")
+        if key not in self._nodes:
+            self._nodes[key] = station_stamp(node.station, self.box(node), key[1], self.style.narrow)
+        return self._nodes[key]
 
     def left_tags(self, limb: Limb) -> bool:
         """The tags of this limb stand left of its wire."""
@@ -119,15 +123,18 @@ class Stamps:
 
     def tags(self, limb: Limb) -> list[Stamp]:
         """The tags of a limb, from its base outward."""
-        left = self.left_tags(limb)
-        if (limb, left) not in self._tags:
+        referred = limb.joint is not None and limb.joint.reference is not None
+        key = (limb, self.left_tags(limb), referred, limb.keep)
+        if key not in self._tags:
+            left = key[1]
             tip = 0.0 if limb.tip is None or limb.tip.is_bar else self.box(limb.tip).width_mm / 2
             halves = [0.0, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
-            offsets = [1.2 + max(a, b) for a, b in zip(halves, halves[1:], strict=False)]
+            offsets = [1.2 + max(a, b) for a, b in pairwise(halves)]
+            figure = FIGURE_MM if limb.feeder.conductors > MOST_SLASHES else 0.0
             pairs = zip(limb.tags, offsets, strict=False)
-            stamps = [tag_stamp(tag, self.style, self.narrow(limb), left, offset) for tag, offset in pairs]
-            self._tags[limb, left] = self._referred(limb, stamps, left)
-        return self._tags[limb, left]
+            stamps = [tag_stamp(tag, self.style, self.narrow(limb), left, offset, figure) for tag, offset in pairs]
+            self._tags[key] = self._referred(limb, stamps, left)
+        return self._tags[key]
 
     def _referred(self, limb: Limb, stamps: list[Stamp], left: bool) -> list[Stamp]:
         """With the reference of a limb that goes on elsewhere."""
@@ -138,7 +145,7 @@ class Stamps:
 
     def chain_reach(self, limb: Limb) -> tuple[float, float]:
         """How far the line of a limb with its devices and tags reaches to the left and right."""
-        if limb.slot and (limb.joint is None or limb.joint.reference is None):
+        if limb.slot:
             return (1.25, 1.25)
         stamps = [*self.tags(limb), *(self.device(limb, device) for device in limb.devices)]
         left = max([1.0, *(stamp.left for stamp in stamps)])
@@ -156,13 +163,17 @@ class Stamps:
         """Width of a bar's label in its narrow form, one line below the other, with its flags."""
         lines = self.bar_lines(bar)
         widths = [measured(lines[0], BUS_MM, True), *(measured(line, DATA_MM) for line in lines[1:])]
-        return max(widths) + len(bar.station.flags) * FLAG_MM
+        return max(widths) + self._flag_room(bar)
 
     def bar_label_row(self, bar: Node) -> float:
         """Width of a bar's label in its wide form, all in one row."""
         lines = self.bar_lines(bar)
         widths = [measured(lines[0], BUS_MM, True), *(measured(line, DATA_MM) for line in lines[1:])]
-        return sum(widths) + NAME_GAP_MM * (len(widths) - 1) + len(bar.station.flags) * FLAG_MM
+        return sum(widths) + NAME_GAP_MM * (len(widths) - 1) + self._flag_room(bar)
+
+    def _flag_room(self, bar: Node) -> float:
+        flags = len(bar.station.flags)
+        return flags * FLAG_MM + 1.0 if flags else 0.0
 
     def bar_label_height(self, bar: Node) -> float:
         """Height of the narrow form."""
@@ -174,3 +185,17 @@ def lowerable(roots: list[Node]) -> frozenset[Node]:
     """Batteries that may hang at the lower left: those that stand alone on a bus of the top level."""
     tips = [limb.tip for root in roots if root.is_bar for limb in root.up if limb.tip is not None]
     return frozenset(tip for tip in tips if tip.station.role == "storage" and not tip.limbs())
+
+
+class StampBook:
+    """The stamps of one system in every style, so that nothing is measured twice."""
+
+    def __init__(self, symbols: SymbolTable) -> None:
+        self.symbols = SymbolCache(symbols)
+        self._by_style: dict[Style, Stamps] = {}
+
+    def in_style(self, style: Style) -> Stamps:
+        """The stamps of a style."""
+        if style not in self._by_style:
+            self._by_style[style] = Stamps(self.symbols, style)
+        return self._by_style[style]

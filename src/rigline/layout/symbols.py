@@ -47,13 +47,16 @@ PORT_NAMES: dict[str, tuple[str, ...]] = {
     "main": ("in",),
     "load": ("out",),
 }
-"""Terminals of a symbol that stand for a port of the spec, best first. Source: our own naming of ports and terminals."""
+"""Terminals of a symbol that stand for a port of the spec, best first. Our own choice."""
+
+
+OPPOSITE = {"N": "S", "S": "N", "E": "W", "W": "E"}
+"""The other side of a symbol."""
 
 
 def turned(terminal: Terminal) -> Terminal:
     """The terminal of a symbol that stands upside down."""
-    other = {"N": "S", "S": "N", "E": "W", "W": "E"}[terminal.side]
-    return Terminal(-terminal.x_mm, -terminal.y_mm, other)
+    return Terminal(-terminal.x_mm, -terminal.y_mm, OPPOSITE[terminal.side])
 
 
 def terminal_for(box: SymbolBox, port: str, side: str) -> Terminal | None:
@@ -69,3 +72,16 @@ def terminal_for(box: SymbolBox, port: str, side: str) -> Terminal | None:
         if choice:
             return choice[0]
     return None
+
+
+class SymbolCache:
+    """Asks a table once for every kind."""
+
+    def __init__(self, table: SymbolTable) -> None:
+        self._table = table
+        self._known: dict[str, SymbolBox] = {}
+
+    def __getitem__(self, kind: str, /) -> SymbolBox:
+        if kind not in self._known:
+            self._known[kind] = self._table[kind]
+        return self._known[kind]

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Mapping, Sequence
+import re
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from itertools import count
 
-from rigline.errors import SpecError
+from rigline.errors import CommandError, SpecError
 from rigline.kinds import Component
 from rigline.model.conductors import ConductorMaker
 from rigline.model.legs import legs_of_components
 from rigline.model.media import MediumProblem, decide_media
-from rigline.model.stops import Reference, StopProblem, media_of, parse_reference
+from rigline.model.stops import Reference, choices, media_of, parse_reference, terminals_for
 from rigline.model.system import Mark, Medium, Run, Stop, System
 from rigline.model.terminals import TerminalFinder, TerminalProblem
-from rigline.spec.document import Document, RunSpec
+from rigline.spec.document import Carries, Document, RunSpec
 from rigline.spec.reading import Tree
 from rigline.spec.records import Collector
+from rigline.spec.references import component_of
+from rigline.spec.stages import LATER, STAGE_RULE, stage_of
 
 
 def build_system(document: Document, tree: Tree, stage: str | None = None) -> System:
@@ -27,15 +32,17 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
         stage: Only what is built by this stage; None for everything.
 
     Raises:
-        SpecError: A path names what is not there, or could be read in two ways.
+        SpecError: A path could be read in two ways, or joins what can't be joined.
+        CommandError: There can be no such stage.
     """
+    if stage is not None and (stage := stage_of(stage)) is None:
+        raise CommandError(STAGE_RULE)
     collector = Collector(tree)
-    _require_profile(document, collector)
-    components = dict(_staged(document.components.items(), stage))
-    specs = [run for run in document.runs if _run_is_built(run, document, stage)]
-    runs = _runs(specs, components, document, tree, collector)
+    runs = _runs(document, tree, collector)
     if collector.problems:
         raise SpecError(collector.problems)
+    components = {id: component for id, component in document.components.items() if _is_built(component.stage, stage)}
+    runs = [run for run in runs if _run_is_built(run.spec, document, stage)]
     return System(
         file=tree.name,
         digest=tree.digest,
@@ -52,133 +59,120 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
     )
 
 
-def _require_profile(document: Document, collector: Collector) -> None:
-    if document.head.profile is None:
-        names = "us-rv, us-boat, us-cabin, intl-boat, uk-inland-boat, eu-caravan, iec-cabin"
-        collector.add((), "spec", "say which set of rules applies", remedy=f"add profile: with one of {names}")
-
-
-def _built(stage_of: str | None, stage: str | None) -> bool:
-    if stage is None or stage_of is None:
+def _is_built(built: str | None, stage: str | None) -> bool:
+    if stage in (None, LATER) or built is None:
         return True
-    if stage_of == "later":
-        return stage == "later"
-    return stage == "later" or (stage_of.isdigit() and stage.isdigit() and int(stage_of) <= int(stage))
-
-
-def _staged(items: Iterable[tuple[str, Component]], stage: str | None) -> Iterable[tuple[str, Component]]:
-    return ((id, component) for id, component in items if _built(component.stage, stage))
+    return built != LATER and int(built) <= int(str(stage))
 
 
 def _run_is_built(run: RunSpec, document: Document, stage: str | None) -> bool:
-    if not _built(run.stage, stage):
-        return False
-    ids = [entry.rstrip("+-").split(".")[0] for entry in run.path]
-    return all(id not in document.components or _built(document.components[id].stage, stage) for id in ids)
+    """Whether a run and all that it joins are built by a stage."""
+    ids = [component_of(entry) for entry in (*run.path, *([run.return_to] if run.return_to else []))]
+    return _is_built(run.stage, stage) and all(_is_built(document.components[id].stage, stage) for id in ids)
 
 
-def _runs(
-    specs: Sequence[RunSpec],
-    components: Mapping[str, Component],
-    document: Document,
-    tree: Tree,
-    collector: Collector,
-) -> list[Run]:
-    paths = [_references(run, components, collector) for run in specs]
-    if any(path is None for path in paths):
+def _runs(document: Document, tree: Tree, collector: Collector) -> list[Run]:
+    """The runs of every stage: what a terminal is doesn't change with the stage that is looked at."""
+    components = document.components
+    paths = [[parse_reference(entry, components) for entry in run.path] for run in document.runs]
+    specs = [_with_meaning(run, path, components) for run, path in zip(document.runs, paths, strict=True)]
+    decided = decide_media(specs, paths, components)
+    wheres = [f"run {run.id}" if run.id else f"run {index + 1}" for index, run in enumerate(specs)]
+    for run, where, found in zip(specs, wheres, decided, strict=True):
+        if isinstance(found, MediumProblem):
+            collector.add((*run.mark, "path"), where, str(found))
+    clear = [index for index, found in enumerate(decided) if not isinstance(found, MediumProblem)]
+    paths, specs, wheres = [paths[i] for i in clear], [specs[i] for i in clear], [wheres[i] for i in clear]
+    media = [found for found in decided if not isinstance(found, MediumProblem)]
+    stops = _stops(specs, paths, media, wheres, components, collector)
+    if collector.problems:
         return []
-    whole = [path for path in paths if path is not None]
-    specs = [_with_meaning(run, path, components) for run, path in zip(specs, whole, strict=True)]
-    media = _media(specs, whole, components, collector)
-    if media is None:
-        return []
-    stops = _stops(specs, whole, media, components, collector)
-    if stops is None:
-        return []
-    legs = legs_of_components(specs, whole, media, components)
-    maker = ConductorMaker(components, document, legs)
-    names = _run_ids(specs)
-    return [
+    maker = ConductorMaker(components, document, legs_of_components(specs, paths, media, components))
+    made = [
         maker.run(name, spec, medium, tuple(path), _mark(tree, spec.mark))
-        for name, spec, medium, path in zip(names, specs, media, stops, strict=True)
+        for name, spec, medium, path in zip(_run_ids(specs, components), specs, media, stops, strict=True)
     ]
+    _refuse_mixed_names(made, collector)
+    for built, where in zip(made, wheres, strict=True):
+        _refuse_idle_keys(built, where, collector)
+    return made
 
 
-def _references(
-    run: RunSpec, components: Mapping[str, Component], collector: Collector
-) -> list[Reference] | None:
-    found = []
-    before = len(collector.problems)
-    where = f"run {run.id}" if run.id else "run"
-    for index, entry in enumerate(run.path):
-        try:
-            found.append(parse_reference(entry, components))
-        except StopProblem as problem:
-            collector.add((*run.mark, "path", index), where, str(problem), got=entry)
-    if run.return_to is not None:
-        try:
-            parse_reference(run.return_to, components)
-        except StopProblem as problem:
-            collector.add((*run.mark, "return-to"), where, str(problem), got=run.return_to)
-    repeated = {ref.component for ref in found if sum(other.component == ref.component for other in found) > 1}
-    if repeated and not collector.problems[before:]:
-        collector.add(
-            (*run.mark, "path"), where, f"the path passes {', '.join(sorted(repeated))} twice",
-            remedy="make two runs of it",
-        )  # fmt: skip
-    return found if len(collector.problems) == before else None
+_KEYS_OF_CARRIES = {
+    "pair": ("return_to", "return_wire", "return_length_m"),
+    "cores": ("cores", "earth_wire", "neutral_wire"),
+}
+"""What a run carries -> fields that only such a run has."""
+
+
+def _refuse_idle_keys(run: Run, where: str, collector: Collector) -> None:
+    """A key that changes nothing would pass for one that does."""
+    for carries, names in _KEYS_OF_CARRIES.items():
+        for name in names if run.carries != carries else ():
+            if getattr(run.spec, name) is not None:
+                key = name.removesuffix("_m").replace("_", "-")
+                holder = "both poles of a DC system" if carries == "pair" else "the cores of an AC circuit"
+                message = f"{key} is for a run that carries {holder}, and this one carries {_CARRIED[run.carries]}"
+                collector.add((*run.spec.mark, key), where, message, remedy=f"delete {key}", key=True)
+
+
+_CARRIED = {
+    "pair": "a pair", "cores": "AC", "positive": "the positive", "negative": "the negative", "bond": "a bond",
+    "link": "one conductor", "earth": "earth", "neutral-bond": "a neutral bond", "sense": "a sense lead",
+    "data": "data",
+}  # fmt: skip
+"""What a run carries, in words."""
 
 
 def _with_meaning(run: RunSpec, path: Sequence[Reference], components: Mapping[str, Component]) -> RunSpec:
-    """What a run carries, where its ends say it: a lead to the chassis or an electrode is a bond."""
+    """What a run carries, where its ends say it: a lead to the chassis, an electrode or a case is a bond or earth."""
     if run.carries is not None:
         return run
+    poles = {ref.pole for ref in (path[0], path[-1])}
+    if "PE" in poles and not run.cores:
+        carries: Carries = "neutral-bond" if "N" in poles else "bond" if poles & {"+", "-"} else "earth"
+        return dataclasses.replace(run, carries=carries)
     kinds = [components[ref.component] for ref in path]
     if not any(component.role == "earth" for component in kinds):
         return run
     others = [(ref, c) for ref, c in zip(path, kinds, strict=True) if c.role != "earth"]
     if any(ref.pole in ("-", "+") and c.role == "load" for ref, c in others):
         return dataclasses.replace(run, carries="negative")
-    if any(ref.pole == "PE" for ref, _ in others) or not others:
+    if not others:
         return dataclasses.replace(run, carries="earth")
     return dataclasses.replace(run, carries="bond")
-
-
-def _media(
-    specs: Sequence[RunSpec],
-    paths: Sequence[Sequence[Reference]],
-    components: Mapping[str, Component],
-    collector: Collector,
-) -> list[Medium] | None:
-    decided = decide_media(specs, paths, components)
-    before = len(collector.problems)
-    for run, medium in zip(specs, decided, strict=True):
-        if isinstance(medium, MediumProblem):
-            collector.add((*run.mark, "path"), f"run {run.id or ''}".strip(), str(medium))
-    if len(collector.problems) > before:
-        return None
-    return [medium for medium in decided if not isinstance(medium, MediumProblem)]
 
 
 def _stops(
     specs: Sequence[RunSpec],
     paths: Sequence[Sequence[Reference]],
     media: Sequence[Medium],
+    wheres: Sequence[str],
     components: Mapping[str, Component],
     collector: Collector,
-) -> list[list[Stop]] | None:
+) -> list[list[Stop]]:
     found = TerminalFinder(components, paths, media).stops()
-    before = len(collector.problems)
-    for run, path, stops, medium in zip(specs, paths, found, media, strict=True):
+    for run, stops, medium, where in zip(specs, found, media, wheres, strict=True):
+        _check_return(run, components, where, collector)
         for place, stop in enumerate(stops):
-            spot, where = (*run.mark, "path", place), f"run {run.id or ''}".strip()
+            spot = (*run.mark, "path", place)
             if isinstance(stop, TerminalProblem):
-                collector.add(spot, where, str(stop), got=path[place].component)
+                collector.add(spot, where, str(stop))
             elif medium in ("dc", "ac"):
                 _check_medium(stop, components[stop.component], medium, spot, where, collector)
-    if len(collector.problems) > before:
-        return None
     return [[stop for stop in stops if isinstance(stop, Stop)] for stops in found]
+
+
+def _check_return(run: RunSpec, components: Mapping[str, Component], where: str, collector: Collector) -> None:
+    """A return goes to one terminal, and a device with several has no usual one."""
+    if run.return_to is None:
+        return
+    reference = parse_reference(run.return_to, components)
+    component = components[reference.component]
+    names = [name for name in terminals_for(component, "dc") if name]
+    if component.role == "converter" and len(names) > 1 and not reference.terminal:
+        message = f"{component.id} has several terminals; say {choices(component.id, component, names)}"
+        collector.add((*run.mark, "return-to"), where, message)
 
 
 def _check_medium(
@@ -186,15 +180,28 @@ def _check_medium(
 ) -> None:
     media = media_of(component, stop.entry)
     if media and medium not in media and component.role != "earth":
-        wanted = next(iter(sorted(media)))
+        wanted = min(media)
         collector.add(spot, where, f"{stop.component} is {wanted.upper()}, but the run is {medium.upper()}")
 
 
-def _run_ids(specs: Sequence[RunSpec]) -> list[str]:
-    """The author's ids; runs without one get W1, W2, ... as far as they are free."""
-    taken = {run.id for run in specs if run.id}
-    fresh = (f"W{n}" for n in range(1, 2 * len(specs) + 2) if f"W{n}" not in taken)
+def _run_ids(specs: Sequence[RunSpec], components: Mapping[str, Component]) -> list[str]:
+    """The author's ids; runs without one get W1, W2, ... as far as nothing is called so or nearly so."""
+    taken = {re.sub("(?<=[0-9])[a-z]+$", "", id) for id in (*(run.id or "" for run in specs), *components)}
+    fresh = (name for number in count(1) if (name := f"W{number}") not in taken)
     return [run.id or next(fresh) for run in specs]
+
+
+def _refuse_mixed_names(runs: Sequence[Run], collector: Collector) -> None:
+    """The stretches of W1 are W1a, W1b, ...: a run that is called so would share its labels."""
+    owners: dict[str, dict[str, Run]] = defaultdict(dict)
+    for run in runs:
+        for name in (run.id, *(segment.id for segment in run.segments)):
+            owners[name][run.id] = run
+    for shared in owners.values():
+        shorter, *longer = sorted(shared.values(), key=lambda run: (len(run.id), run.id))
+        for run in longer:
+            message = f"its name is that of a stretch of run {shorter.id}"
+            collector.add((*run.spec.mark, "id"), f"run {run.id}", message, remedy="give the run another id")
 
 
 def _mark(tree: Tree, path: tuple[str | int, ...]) -> Mark:

@@ -6,9 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rigline.kinds import Component
-from rigline.model.stops import CASE, parse_reference
-from rigline.model.system import EARTH, HOT_LEGS, NEGATIVE, NEUTRAL, POSITIVE, Conductor, Mark, Medium, Node, Run
-from rigline.model.system import Segment, Stop
+from rigline.model.stops import CASE, parse_reference, terminals_for
+from rigline.model.system import (
+    EARTH,
+    HOT_LEGS,
+    NEGATIVE,
+    NEUTRAL,
+    POSITIVE,
+    Conductor,
+    Mark,
+    Medium,
+    Node,
+    Run,
+    Segment,
+    Stop,
+)
 from rigline.spec.document import Document, RunSpec
 from rigline.standards.wire import WireSize
 
@@ -77,9 +89,7 @@ class ConductorMaker:
     ) -> Segment:
         name = id + letter(index)
         length, share = self._lengths(spec, index, len(stops) - 1)
-        conductors = tuple(
-            self._conductor(name, id, spec, carries, poles, pole, stops, index, share) for pole in poles
-        )
+        conductors = tuple(self._conductor(name, id, spec, carries, poles, pole, stops, index, share) for pole in poles)
         return Segment(name, id, index, stops[index], stops[index + 1], medium, carries, length, share, conductors)
 
     @staticmethod
@@ -107,13 +117,24 @@ class ConductorMaker:
         a = self._node(start, start.exit, pole, carries, poles, "a")
         b = self._node(end, end.entry, pole, carries, poles, "b")
         if index == 0 and spec.return_to and pole == NEGATIVE and carries == "pair":
-            a = Node(parse_reference(spec.return_to, self.components).component, "", NEGATIVE)
+            a = self._return_node(spec.return_to, poles)
         is_return = pole == NEGATIVE and carries == "pair"
         length = share_m
         if is_return and spec.return_length_m is not None:
             length = float(spec.return_length_m) / (len(stops) - 1)
         label = {"N-PE": "N", "link": ""}.get(pole, pole)
         return Conductor(segment + label, segment, run, pole, a, b, self._wire(spec, pole, is_return), length)
+
+    def _return_node(self, written: str, poles: tuple[str, ...]) -> Node:
+        """Where a return goes that doesn't go to the path's first component: the loads' side of a shunt."""
+        reference = parse_reference(written, self.components)
+        component = self.components[reference.component]
+        if component.role == "converter":
+            names = [name for name in terminals_for(component, "dc") if name]
+            return Node(component.id, reference.terminal or "".join(names[:1]), NEGATIVE)
+        if component.role == "inline" and NEGATIVE in broken_poles(component, poles, "pair", self._grounding):
+            return Node(component.id, reference.terminal or ("load" if component.kind == "shunt" else ""), NEGATIVE)
+        return Node(component.id, "", NEGATIVE)
 
     @staticmethod
     def _wire(spec: RunSpec, pole: str, is_return: bool) -> WireSize | None:
@@ -154,8 +175,10 @@ class ConductorMaker:
         if component.role == "inline" and component.breaks == "earth" and stop.entry != CASE:
             return Node(stop.component, stop.exit if end == "a" else stop.entry, EARTH)
         if stop.pole and stop.pole != EARTH:
-            terminal = stop.entry if component.role == "converter" and stop.entry != CASE else ""
-            return Node(stop.component, terminal, stop.pole)
+            # A shunt's two studs are two nodes; on which of them a bond lands matters.
+            cut = broken_poles(component, (POSITIVE, NEGATIVE), "pair", self._grounding)
+            parted = component.role == "converter" or (component.role == "inline" and stop.pole in cut)
+            return Node(stop.component, stop.entry if parted and stop.entry != CASE else "", stop.pole)
         if carries == "neutral-bond" and end == "a" and component.kind != "earth-bus":
             return Node(stop.component, "ac-out" if "inverter" in component.kind else "", NEUTRAL)
         if carries == "bond" and component.kind in _BONDED_BY_POLE and stop.entry != CASE:

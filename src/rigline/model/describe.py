@@ -52,7 +52,9 @@ def _overcurrent(device: dv.Overcurrent, rating_a: float | None, sized: bool) ->
 
 
 def _style(style: str | None) -> str:
-    return {"class-t": "class T", "anl": "ANL", "gpv": "gPV", "bolt-down": "bolt-down", None: ""}.get(style, style or "")
+    return {"class-t": "class T", "anl": "ANL", "gpv": "gPV", "bolt-down": "bolt-down", None: ""}.get(
+        style, style or ""
+    )
 
 
 def _battery(b: Component) -> tuple[str, ...]:
@@ -76,12 +78,20 @@ def _array(a: Component) -> tuple[str, ...]:
 
 def _turning(t: Component) -> tuple[str, ...]:
     assert isinstance(t, sc.Turning)
-    return (" ".join(part for part in (amount(t.voltage_v, "v"), amount(t.output_a, "a") or amount(t.output_w, "w")) if part),)
+    return (
+        " ".join(
+            part for part in (amount(t.voltage_v, "v"), amount(t.output_a, "a") or amount(t.output_w, "w")) if part
+        ),
+    )
 
 
 def _ac_source(s: Component) -> tuple[str, ...]:
     assert isinstance(s, sc.AcSource)
-    return (" ".join(part for part in (amount(s.voltage_v, "v"), amount(s.rating_a, "a") or amount(s.power_w, "w")) if part),)
+    return (
+        " ".join(
+            part for part in (amount(s.voltage_v, "v"), amount(s.rating_a, "a") or amount(s.power_w, "w")) if part
+        ),
+    )
 
 
 def _controller(c: Component) -> tuple[str, ...]:
@@ -91,7 +101,9 @@ def _controller(c: Component) -> tuple[str, ...]:
 
 def _dc_to_dc(c: Component) -> tuple[str, ...]:
     assert isinstance(c, cv.DcToDc)
-    output = " ".join(p for p in (amount(c.output_voltage_v, "v"), amount(c.output_a, "a") or amount(c.output_w, "w")) if p)
+    output = " ".join(
+        p for p in (amount(c.output_voltage_v, "v"), amount(c.output_a, "a") or amount(c.output_w, "w")) if p
+    )
     return (output,)
 
 

@@ -19,7 +19,6 @@ from rigline.model.describe import amount
 from rigline.study.study import Study
 
 
-
 def sheet_plan(study: Study, report: Report, sheet: str | None = None) -> SheetPlan:
     """Where everything stands, on sheets of the given size (or the usual one of the profile)."""
     size = SHEET_SIZES[sheet or default_sheet(study)]

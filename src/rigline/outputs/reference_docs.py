@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import ast
-import dataclasses
 import inspect
 import sys
 from functools import cache
+from itertools import pairwise
 
 from rigline.kinds import KINDS, Component
 from rigline.kinds.base import Terminal
@@ -17,6 +17,7 @@ from rigline.units import SUFFIXES
 BEGIN, END = "<!-- begin: made from the code -->", "<!-- end: made from the code -->"
 _FORMS = {
     "count": "whole number",
+    "stage": "1, 2, ... or later",
     "number": "number",
     "text": "text",
     "truth": "true or false",
@@ -87,7 +88,7 @@ def _form(form: FieldForm) -> str:
 
 def _doc(record: type, field: str) -> str:
     for owner in record.__mro__:
-        found = _docs_of(owner).get(field) if dataclasses.is_dataclass(owner) else None
+        found = _docs_of(owner).get(field) if field in vars(owner).get("__annotations__", {}) else None
         if found:
             return found.replace("|", "\\|")
     return ""
@@ -99,7 +100,7 @@ def _docs_of(owner: type) -> dict[str, str]:
     tree = ast.parse(inspect.getsource(sys.modules[owner.__module__]))
     body = next(node.body for node in tree.body if isinstance(node, ast.ClassDef) and node.name == owner.__name__)
     found = {}
-    for line, below in zip(body, body[1:], strict=False):
+    for line, below in pairwise(body):
         if isinstance(line, ast.AnnAssign) and isinstance(line.target, ast.Name) and isinstance(below, ast.Expr):
             value = below.value
             if isinstance(value, ast.Constant) and isinstance(value.value, str):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, get_args
 
 from rigline.kinds import Component
 from rigline.standards.wire import WireSize
 
-PROFILES = ("us-rv", "us-boat", "us-cabin", "intl-boat", "uk-inland-boat", "eu-caravan", "iec-cabin")
+Profile = Literal["us-rv", "us-boat", "us-cabin", "intl-boat", "uk-inland-boat", "eu-caravan", "iec-cabin"]
+PROFILES: tuple[str, ...] = get_args(Profile)
 CORES = ("L", "L1", "L2", "N", "PE")
 Carries = Literal["pair", "positive", "negative", "bond", "earth", "neutral-bond", "sense", "data"]
 Material = Literal["copper", "aluminium", "copper-clad"]
@@ -200,9 +201,7 @@ class Head:
     """Identification number of the drawing."""
     note: str | None = None
     """A remark for the title block."""
-    profile: Literal["us-rv", "us-boat", "us-cabin", "intl-boat", "uk-inland-boat", "eu-caravan", "iec-cabin"] | None = (
-        None
-    )
+    profile: Profile | None = None
     """Set of rules that applies."""
     dc_grounding: Literal["negative", "positive", "isolated"] = "negative"
     """Pole of the DC system that is bonded."""

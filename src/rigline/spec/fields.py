@@ -6,7 +6,7 @@ whose names differ in the unit alone (`output_a`, `output_w`) share one key, and
 
 from __future__ import annotations
 
-import dataclasses
+import inspect
 import sys
 import types
 import typing
@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from rigline.kinds import Component
+from rigline.kinds.record import Record
 from rigline.standards.wire import WireSize
 from rigline.units import SUFFIXES
 
@@ -27,7 +28,7 @@ class FieldForm:
 
     field: str
     form: str
-    """amount | amounts | number | count | text | truth | choice | wire | texts | record"""
+    """amount | amounts | number | count | text | stage | truth | choice | wire | texts | record"""
     suffix: str = ""
     """Unit of an amount."""
     choices: tuple[str, ...] = ()
@@ -53,12 +54,19 @@ def key_of(name: str, is_amount: bool) -> str:
 def keys_of(record: type) -> dict[str, tuple[FieldForm, ...]]:
     """Every key a record takes, with the forms of value it takes there, in the order of declaration."""
     keys: dict[str, tuple[FieldForm, ...]] = {}
-    for field in dataclasses.fields(record):
-        if field.name in _INTERNAL or (field.name == "id" and issubclass(record, Component)):
+    for name in field_names(record):
+        if name in _INTERNAL or (name == "id" and issubclass(record, Component)):
             continue
-        key, form = _declared(_owner(record, field.name), field.name)
+        key, form = _declared(_owner(record, name), name)
         keys[key] = (*keys.get(key, ()), form)
     return keys
+
+
+def field_names(record: type) -> tuple[str, ...]:
+    """Names of a record's fields, in the order of declaration."""
+    if issubclass(record, Record):
+        return tuple(record.FIELDS)
+    return tuple(inspect.get_annotations(record))
 
 
 def _owner(record: type, field: str) -> type:
@@ -90,7 +98,7 @@ def _form(name: str, annotation: object) -> FieldForm:
     if wanted is int:
         return FieldForm(name, "count")
     if wanted is str:
-        return FieldForm(name, "text")
+        return FieldForm(name, "stage" if name == "stage" else "text")
     if wanted is WireSize:
         return FieldForm(name, "wire")
     if typing.get_origin(wanted) is typing.Literal:

@@ -65,15 +65,15 @@ def _head(data: Mapping[str, Any], collector: Collector) -> Head:
     scalars = {key: value for key, value in data.items() if key in keys_of(Head)}
     if "rigline" not in scalars:
         collector.add((), "", "say which version of the format it is", remedy=f"begin with rigline: {FORMAT}")
-    elif str(scalars.pop("rigline")).strip() != str(FORMAT):
+    elif str(scalars["rigline"]).strip() != str(FORMAT):
+        del scalars["rigline"]
         message = f"this program reads version {FORMAT} of the format"
         collector.add(("rigline",), "rigline", message, got=shown(data["rigline"]), remedy=f"write rigline: {FORMAT}")
     if scalars.get("profile") is None or is_unknown(scalars["profile"]):
         scalars.pop("profile", None)
         remedy = f"add profile: with one of {', '.join(PROFILES)}"
         collector.add(("profile",), "", "say which set of rules applies", remedy=remedy)
-    head = read_record(scalars, Head, (), "", collector) or Head()
-    return head
+    return read_record(scalars, Head, (), "", collector) or Head()
 
 
 def _section(data: Mapping[str, Any], key: str, record: type[Any], collector: Collector) -> Any:
@@ -111,17 +111,17 @@ def _waivers(data: object, collector: Collector) -> tuple[Waiver, ...]:
 
 def _components(
     data: Mapping[str, Any], parts: Mapping[str, Part], collector: Collector
-) -> tuple[dict[str, Component], Kinds]:
-    """The components without problems, and the kinds of all that are listed."""
+) -> tuple[dict[str, Component], Kinds | None]:
+    """The components without problems, and the kinds of all that are listed; None if there is no list."""
     section = data.get("components")
     if not isinstance(section, dict) or not section:
         path: Path = ("components",) if "components" in data else ()
         got = "nothing" if section in (None, {}, []) else shown(section)
         collector.add(path, "components", "list the components by id, as in {B1: {kind: battery}}", got=got)
-        return {}, _AnyKind()
+        return {}, None
     if len(section) > MOST_COMPONENTS:
         collector.add(("components",), "components", f"at most {MOST_COMPONENTS} components", got=str(len(section)))
-        return {}, _AnyKind()
+        return {}, None
     found: dict[str, Component] = {}
     kinds: dict[str, type[Component] | None] = {}
     for id, fields in section.items():
@@ -142,16 +142,6 @@ def _component_fields(id: str, fields: object, parts: Mapping[str, Part], collec
         collector.add(path, id, "give the component's fields, as in {kind: fuse, rating: 30 A}", got="nothing")
         return None
     return with_part(fields, parts, path, id, collector)
-
-
-class _AnyKind(dict[str, type[Component] | None]):
-    """Stands for the components when there is no list of them: one problem, not one more for each run."""
-
-    def __contains__(self, id: object) -> bool:
-        return True
-
-    def __missing__(self, id: str) -> None:
-        return None
 
 
 def _listed(data: object, where: str, collector: Collector) -> list[Any]:

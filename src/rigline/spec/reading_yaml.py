@@ -286,7 +286,6 @@ class _Composer:
         return refusal(self.name, event.start_mark, message, remedy)
 
 
-
 def _explained(error: MarkedYAMLError, name: str) -> SpecError:
     complaint = f"{error.context or ''} {error.problem or ''}"
     hint = next((hint for hint in HINTS if hint.complaint in complaint), None)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any, TypeVar
 
 from pydantic_core import ValidationError
@@ -13,7 +11,7 @@ from pydantic_core import ValidationError
 from rigline.errors import Problem
 from rigline.kinds import KINDS, Component
 from rigline.spec.everyday import key_meant, kind_meant
-from rigline.spec.fields import keys_of
+from rigline.spec.fields import field_names, keys_of
 from rigline.spec.reading import Tree
 from rigline.spec.reading_nodes import nearest_mark
 from rigline.spec.schema import record_validator
@@ -27,7 +25,7 @@ Path = tuple[str | int, ...]
 MOST_KEYS_LISTED = 16
 """A message lists this many keys; more hide the point of the message on a phone."""
 
-ALWAYS_KNOWN = frozenset({"rigline", "id", "path", "carries", "cores", "part", "stage", "return-to", "legs"})
+ALWAYS_KNOWN = frozenset({"rigline", "id", "path", "carries", "cores", "part", "stage", "return-to"})
 """Keys that the author decides; unknown is no answer to them."""
 
 
@@ -81,7 +79,7 @@ def read_component(data: object, id: str, path: Path, collector: Collector) -> C
 def _refuse_kind(data: Mapping[str, object], id: str, path: Path, collector: Collector) -> None:
     kind = data.get("kind")
     if kind is None:
-        slip = next((key for key in data if key_meant(key, ["kind"]) == "kind"), None)
+        slip = next((key for key in data if key != "kind" and key_meant(key, ["kind"]) == "kind"), None)
         remedy = f"write kind instead of {slip}" if slip else ""
         collector.add(path, id, "say what kind of component it is, as in kind: fuse", remedy=remedy, key=True)
         return
@@ -90,9 +88,7 @@ def _refuse_kind(data: Mapping[str, object], id: str, path: Path, collector: Col
     collector.add((*path, "kind"), f"{id} kind", "no such kind of component", got=shown(kind), remedy=remedy)
 
 
-def _fields_of(
-    data: object, record: type, path: Path, where: str, collector: Collector
-) -> dict[str, Any] | None:
+def _fields_of(data: object, record: type, path: Path, where: str, collector: Collector) -> dict[str, Any] | None:
     if not isinstance(data, dict):
         example = "{id: W1, path: [B1, F1]}" if path[:1] == ("runs",) else "{key: value}"
         collector.add(path, where, f"give keys and values, as in {example}", got=shown(data))
@@ -106,18 +102,13 @@ def _fields_of(
             _translate(dict(detail), record, path, where, collector)
         return None
     fields = dict(pairs.values())
-    return {**fields, "unknown": unknown} if "unknown" in _field_names(record) else fields
-
-
-@cache
-def _field_names(record: type) -> frozenset[str]:
-    return frozenset(field.name for field in dataclasses.fields(record))
+    return {**fields, "unknown": unknown} if "unknown" in field_names(record) else fields
 
 
 def _translate(detail: Mapping[str, Any], record: type, path: Path, where: str, collector: Collector) -> None:
     """Pydantic's error in our own words: its type and place are stable, its wording is not."""
     loc: Path = tuple(detail["loc"])
-    spot = " ".join([where, *_words(loc)])
+    spot = " ".join([where, *_words(loc)]).strip()
     if detail["type"] == "extra_forbidden":
         _unknown_key(loc, record, path, where, collector)
     elif detail["type"] == "rigline":
@@ -136,9 +127,8 @@ def _unknown_key(loc: Path, record: type, path: Path, where: str, collector: Col
     owner = _nested_record(record, loc[:-1])
     key = str(loc[-1])
     place = " ".join([where, *_words(loc[:-1])])
-    collector.add(
-        (*path, *loc), place, f"there is no key {key} here", remedy=key_remedy(key, list(keys_of(owner)), owner), key=True
-    )
+    remedy = key_remedy(key, list(keys_of(owner)), owner)
+    collector.add((*path, *loc), place, f"there is no key {key} here", remedy=remedy, key=True)
 
 
 def key_remedy(key: str, keys: list[str], record: type) -> str:

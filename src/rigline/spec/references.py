@@ -36,9 +36,7 @@ def component_of(text: str) -> str:
     return text.strip().rstrip("+-").partition(".")[0]
 
 
-def parse_reference(
-    text: str, components: Mapping[str, Component] | Mapping[str, type[Component] | None]
-) -> Reference:
+def parse_reference(text: str, components: Mapping[str, Component] | Mapping[str, type[Component] | None]) -> Reference:
     """The component, terminal and pole that an entry of a path names.
 
     Args:

@@ -15,6 +15,9 @@ from rigline.spec.values import is_unknown
 Kinds = Mapping[str, type[Component] | None]
 """Every component's kind by its id; None where the kind is wrong, which is a problem already."""
 
+_OF_THE_PATH = {"id": str, "path": list, "return-to": str}
+"""Keys of a run that name components, with the form in which they can be judged whatever else is wrong."""
+
 LONGEST_ID_CHARACTERS = 40
 """What a wire label of ordinary length takes; common practice is under ten."""
 ID_RULE = f"an id has letters and digits, with _ - or / between them ({LONGEST_ID_CHARACTERS} at most)"
@@ -27,8 +30,14 @@ def is_id(text: str) -> bool:
     return bool(_ID.fullmatch(text)) and len(text) <= LONGEST_ID_CHARACTERS and not is_unknown(text)
 
 
-def read_runs(listed: Sequence[Any], kinds: Kinds, collector: Collector) -> tuple[RunSpec, ...]:
-    """The runs in a list, as far as they have no problems."""
+def read_runs(listed: Sequence[Any], kinds: Kinds | None, collector: Collector) -> tuple[RunSpec, ...]:
+    """The runs in a list, as far as they can be read.
+
+    Args:
+        listed: The runs as they stand in the spec.
+        kinds: The components; None if there is no list of them, which is a problem already.
+        collector: Takes the problems.
+    """
     found = []
     for index, fields in enumerate(listed):
         path: Path = ("runs", index)
@@ -37,9 +46,15 @@ def read_runs(listed: Sequence[Any], kinds: Kinds, collector: Collector) -> tupl
         run = read_record(fields, RunSpec, path, where, collector, mark=path)
         if run is not None:
             _require_whole(run, path, where, collector)
-            _require_path(run, path, where, kinds, collector)
-            found.append(run)
-    _refuse_repeated_ids(found, kinds, collector)
+            references = _require_path(run, path, where, kinds, collector)
+            _require_poles(run, references, path, where, collector)
+        elif isinstance(fields, dict) and isinstance(fields.get("path"), list):
+            rest = {key: fields[key] for key, form in _OF_THE_PATH.items() if isinstance(fields.get(key), form)}
+            run = read_record(rest, RunSpec, path, where, Collector(collector.tree), mark=path)
+            if run is not None:
+                _require_path(run, path, where, kinds, collector)
+        found += [run] if run is not None else []
+    _refuse_repeated_ids(found, kinds or {}, collector)
     return tuple(found)
 
 
@@ -68,12 +83,15 @@ def _counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else plural}"
 
 
-def _require_path(run: RunSpec, path: Path, where: str, kinds: Kinds, collector: Collector) -> None:
+def _require_path(run: RunSpec, path: Path, where: str, kinds: Kinds | None, collector: Collector) -> list[Reference]:
+    """What the path's entries name; nothing if any names what isn't there."""
     if len(run.path) < 2:
         spot = (*path, "path") if run.path else path
         message = "a run goes from one component to another, as in path: [B1, F1]"
         collector.add(spot, where, message, got=", ".join(run.path) or "no path")
-        return
+        return []
+    if kinds is None:
+        return []
     found = [_reference(entry, (*path, "path", place), where, kinds, collector) for place, entry in enumerate(run.path)]
     if run.return_to is not None:
         _reference(run.return_to, (*path, "return-to"), where, kinds, collector)
@@ -83,8 +101,7 @@ def _require_path(run: RunSpec, path: Path, where: str, kinds: Kinds, collector:
         remedy = "make two runs of it" if len(ids) > 2 else "give two different components"
         collector.add((*path, "path", again), where, f"the path passes {id} twice", remedy=remedy)
     references = [reference for reference in found if reference is not None]
-    if len(references) == len(run.path):
-        _require_poles(run, references, path, where, collector)
+    return references if len(references) == len(run.path) else []
 
 
 def _reference(entry: str, spot: Path, where: str, kinds: Kinds, collector: Collector) -> Reference | None:
@@ -97,16 +114,18 @@ def _reference(entry: str, spot: Path, where: str, kinds: Kinds, collector: Coll
 
 def _require_poles(run: RunSpec, references: list[Reference], path: Path, where: str, collector: Collector) -> None:
     """Poles stand at the ends of a path, and agree with the conductors that the run says it has."""
-    ends = {reference.pole for reference in (references[0], references[-1])}
+    ends = {reference.pole for reference in (*references[:1], *references[-1:])}
     cores = {"L1" if core == "L" else core for core in run.cores or ()}
     for place, reference in enumerate(references):
         spot = (*path, "path", place)
         if reference.pole in DC_POLES and reference.pole not in ends:
-            message = f"{reference.pole} stands within the path, where its ends don't say {reference.pole}"
-            collector.add(spot, where, message, remedy=f"write it at an end, as in {references[0].component}+")
+            message = f"{run.path[place]} names one pole in the middle of the path"
+            remedy = f"name it at the path's start, as in {references[0].component}{reference.pole}"
+            collector.add(spot, where, message, remedy=remedy)
         elif reference.pole in AC_POLES and run.carries is None and reference.pole not in cores:
             message = f"{run.path[place]} names one conductor, and an AC run has several"
-            collector.add(spot, where, message, remedy=f"say which the run has, as in cores: [{reference.pole}, N, PE]")
+            example = "N" if reference.pole == "N" else f"{reference.pole}, N, PE"
+            collector.add(spot, where, message, remedy=f"say which the run has, as in cores: [{example}]")
 
 
 def _refuse_repeated_ids(runs: list[RunSpec], kinds: Kinds, collector: Collector) -> None:

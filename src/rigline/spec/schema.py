@@ -9,16 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache, partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from pydantic_core import CoreSchema, SchemaValidator, core_schema
+from pydantic_core import CoreSchema, PydanticCustomError, SchemaValidator, core_schema
 
 from rigline.kinds import KINDS
 from rigline.spec.fields import FieldForm, keys_of
-from rigline.spec.values import READERS, Value, by_unit, require_list
+from rigline.spec.values import READERS, Value, ValueProblem, by_unit, require_list
 
 if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler, TypeAdapter
+
+T = TypeVar("T")
 
 
 class Record:
@@ -87,21 +89,35 @@ def _field_schema(forms: tuple[FieldForm, ...]) -> core_schema.TypedDictField:
 def _schema_of(forms: tuple[FieldForm, ...]) -> CoreSchema:
     form = forms[0]
     if len(forms) > 1:
-        return core_schema.no_info_plain_validator_function(partial(by_unit, forms=forms))
+        return core_schema.no_info_plain_validator_function(_told(partial(by_unit, forms=forms)))
     if form.form == "record":
         return _nested(form)
     if form.form in ("amounts", "texts"):
         return _listed(form)
     read = READERS[form.form]
-    return core_schema.no_info_plain_validator_function(lambda value: (form.field, read(value, form)))
+    return core_schema.no_info_plain_validator_function(_told(lambda value: (form.field, read(value, form))))
+
+
+def _told(read: Callable[[object], T]) -> Callable[[object], T]:
+    """The reader with its problems told as pydantic wants them, so that all are gathered with their places."""
+
+    def told(value: object) -> T:
+        try:
+            return read(value)
+        except ValueProblem as problem:
+            # Braces in a template would be read as places for the context, so the texts travel as context.
+            context = {"text": str(problem), "got": problem.got, "remedy": problem.remedy}
+            raise PydanticCustomError("rigline", "{text}", context) from None
+
+    return told
 
 
 def _listed(form: FieldForm) -> CoreSchema:
     """A list whose items are each read, so a problem is found at its item."""
     read = READERS["amount or unknown" if form.form == "amounts" else "text"]
-    item = core_schema.no_info_plain_validator_function(lambda value: read(value, form))
+    item = core_schema.no_info_plain_validator_function(_told(lambda value: read(value, form)))
     items = core_schema.no_info_before_validator_function(
-        partial(require_list, form=form), core_schema.list_schema(item)
+        _told(partial(require_list, form=form)), core_schema.list_schema(item)
     )
     return core_schema.no_info_after_validator_function(lambda values: (form.field, tuple(values)), items)
 
@@ -117,7 +133,9 @@ def _nested(form: FieldForm) -> CoreSchema:
     if not form.truth_too:
         return schema
 
+    truth = _told(lambda value: (form.field, READERS["truth"](value, form)))
+
     def truth_or_record(value: object, inner: Callable[[object], object]) -> object:
-        return (form.field, READERS["truth"](value, form)) if not isinstance(value, dict) else inner(value)
+        return inner(value) if isinstance(value, dict) else truth(value)
 
     return core_schema.no_info_wrap_validator_function(truth_or_record, schema)

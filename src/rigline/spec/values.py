@@ -9,11 +9,10 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from pydantic_core import PydanticCustomError
-
-from rigline.errors import nearest
+from rigline.spec.everyday import choice_meant
 from rigline.spec.fields import FieldForm
 from rigline.spec.limits import senseless
+from rigline.spec.stages import STAGE_RULE, stage_of
 from rigline.standards.wire import WireSizeProblem, parse_wire_size
 from rigline.units import QUANTITIES, UnitProblem, parse_amount
 
@@ -50,10 +49,18 @@ def shown(value: object) -> str:
     return "a mapping" if isinstance(value, dict) else "a list" if isinstance(value, list) else str(value)
 
 
-def refusal(message: str, value: object, remedy: str = "") -> PydanticCustomError:
-    """The error for a value that isn't what its key takes."""
-    # Braces in the template would be read as places for the context's values, so the texts travel as context.
-    return PydanticCustomError("rigline", "{text}", {"text": message, "got": shown(value), "remedy": remedy})
+class ValueProblem(ValueError):
+    """A value isn't what its key takes.
+
+    Attributes:
+        got: What came.
+        remedy: What to do; may be empty.
+    """
+
+    def __init__(self, message: str, value: object, remedy: str = "") -> None:
+        super().__init__(message)
+        self.got = shown(value)
+        self.remedy = remedy
 
 
 def by_unit(value: object, forms: tuple[FieldForm, ...]) -> Value:
@@ -63,7 +70,7 @@ def by_unit(value: object, forms: tuple[FieldForm, ...]) -> Value:
     for form in forms:
         if unit and _is_unit(unit, form.suffix):
             return form.field, _amount(value, form)
-    raise refusal("give " + ", or ".join(QUANTITIES[form.suffix].expected for form in forms), value)
+    raise ValueProblem("give " + ", or ".join(QUANTITIES[form.suffix].expected for form in forms), value)
 
 
 def _is_unit(unit: str, suffix: str) -> bool:
@@ -78,9 +85,9 @@ def _amount(value: object, form: FieldForm) -> object:
     try:
         amount = parse_amount(value, form.suffix)
     except UnitProblem as problem:
-        raise refusal(str(problem), value, _remedy_for_nothing(value)) from None
+        raise ValueProblem(str(problem), value, _remedy_for_nothing(value)) from None
     if wrong := senseless(float(amount), form.field, form.suffix):
-        raise refusal(wrong, value)
+        raise ValueProblem(wrong, value)
     return amount
 
 
@@ -98,11 +105,11 @@ def require_list(value: object, form: FieldForm) -> object:
         return value
     example = _EXAMPLE_OF_LIST.get(form.field, "[...]")
     if form.form == "amounts":
-        raise refusal("give a list, one for each stretch of the path, as in [150 mm, 1.2 m]", value)
+        raise ValueProblem("give a list, one for each stretch of the path, as in [150 mm, 1.2 m]", value)
     if isinstance(value, str) and re.search(r"[,>→]", value):
-        raise refusal(f"give a list in brackets, as in {example}", value)
+        raise ValueProblem(f"give a list in brackets, as in {example}", value)
     if value is None or isinstance(value, bool | list | dict):
-        raise refusal(f"give a list, as in {example}", "an empty list" if value == [] else value)
+        raise ValueProblem(f"give a list, as in {example}", "an empty list" if value == [] else value)
     return [value]
 
 
@@ -112,7 +119,7 @@ def _number(value: object, form: FieldForm) -> object:
     except (ValueError, OverflowError):
         number = -1.0
     if not 0 <= number <= MOST_OF_ONE:
-        raise refusal(f"give a plain number from 0 to {MOST_OF_ONE}", value)
+        raise ValueProblem(f"give a plain number from 0 to {MOST_OF_ONE}", value)
     return number
 
 
@@ -121,20 +128,20 @@ def _count(value: object, form: FieldForm) -> object:
     text = str(value).strip()
     is_whole = text.isascii() and text.isdigit() and len(text) <= longest_digits
     if isinstance(value, bool) or not is_whole or not 1 <= int(text) <= MOST_OF_ONE:
-        raise refusal(f"give a whole number from 1 to {MOST_OF_ONE}", value)
+        raise ValueProblem(f"give a whole number from 1 to {MOST_OF_ONE}", value)
     return int(text)
 
 
 def _text(value: object, form: FieldForm) -> object:
     if value is None or isinstance(value, dict | list):
-        raise refusal("give a text", value, "delete the key if there is none" if value is None else "")
+        raise ValueProblem("give a text", value, "delete the key if there is none" if value is None else "")
     if isinstance(value, bool):
-        raise refusal("give a text", value, "put it in quotes if you mean the word")
+        raise ValueProblem("give a text", value, "put it in quotes if you mean the word")
     text = " ".join("".join(char if char.isprintable() else " " for char in str(value)).split())
     if not text:
-        raise refusal("give a text", None, "delete the key if there is none")
+        raise ValueProblem("give a text", None, "delete the key if there is none")
     if len(text) > LONGEST_TEXT_CHARACTERS:
-        raise refusal(f"give at most {LONGEST_TEXT_CHARACTERS} characters", f"{len(text)} characters")
+        raise ValueProblem(f"give at most {LONGEST_TEXT_CHARACTERS} characters", f"{len(text)} characters")
     return text
 
 
@@ -143,26 +150,34 @@ def _truth(value: object, form: FieldForm) -> object:
         return value
     also = ", or give its limits, as in {max-discharge: 100 A}" if form.truth_too else ""
     meant = _TRUTH_OF_WORD.get(str(value).strip().casefold())
-    raise refusal(f"say true or false{also}", value, f"write {meant}, without quotes" if meant else "")
+    raise ValueProblem(f"say true or false{also}", value, f"write {meant}, without quotes" if meant else "")
 
 
 def _choice(value: object, form: FieldForm) -> object:
     text = shown(value).strip()
-    found = {choice.casefold(): choice for choice in form.choices}.get(text.casefold())
+    plain = text.casefold().replace(" ", "-").replace("_", "-")
+    found = {choice.casefold(): choice for choice in form.choices}.get(plain)
     if found is None:
-        near = nearest(text, form.choices)
-        raise refusal(f"say one of {', '.join(form.choices)}", value, f"did you mean {near}?" if near else "")
+        near = choice_meant(text, form.choices)
+        raise ValueProblem(f"say one of {', '.join(form.choices)}", value, f"did you mean {near}?" if near else "")
     return found
 
 
 def _wire(value: object, form: FieldForm) -> object:
     if value is None or isinstance(value, bool | dict | list):
         remedy = "write unknown if nobody knows it, or delete the key to have it sized" if value is None else ""
-        raise refusal("give a gauge as in 10 AWG, or an area as in 35 mm²", value, remedy)
+        raise ValueProblem("give a gauge as in 10 AWG, or an area as in 35 mm²", value, remedy)
     try:
         return parse_wire_size(str(value))
     except WireSizeProblem as problem:
-        raise refusal(str(problem).removeprefix(f"wire size '{value}': "), value) from None
+        raise ValueProblem(str(problem).removeprefix(f"wire size '{value}': "), value) from None
+
+
+def _stage(value: object, form: FieldForm) -> object:
+    stage = None if value is None else stage_of(shown(value))
+    if stage is None:
+        raise ValueProblem(STAGE_RULE, value)
+    return stage
 
 
 READERS: Final[Mapping[str, Callable[[object, FieldForm], object]]] = {
@@ -174,5 +189,6 @@ READERS: Final[Mapping[str, Callable[[object, FieldForm], object]]] = {
     "truth": _truth,
     "choice": _choice,
     "wire": _wire,
+    "stage": _stage,
 }
 """Form -> its reader."""

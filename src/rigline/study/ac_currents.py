@@ -16,9 +16,9 @@ from rigline.kinds.loads import Load
 from rigline.kinds.sources import AcSource
 from rigline.model.system import HOT_LEGS, Node
 from rigline.study import demand
-from rigline.study.circuit import Circuit
 from rigline.study.currents import STIFF_OHM, Case
 from rigline.study.demand import Draw
+from rigline.study.pole_network import PoleNetwork
 from rigline.study.potentials import Potentials
 from rigline.study.wiring import Wiring
 
@@ -56,15 +56,15 @@ def _terminal(source: Component) -> str:
 def _case(
     graph: SystemGraph, wiring: Wiring, mode: Mode, source: Component, name: str, draws: Sequence[AcDraw]
 ) -> Case:
-    circuit = Circuit(graph, wiring, POLES, _Closed(graph, mode))
+    network = PoleNetwork(graph, wiring, POLES, _Closed(graph, mode))
     volts = demand.leg_voltage_v(source, graph.system)
     in_phase = bool(getattr(source, "in_phase", None))
-    _hold(circuit, source.id, _terminal(source), volts, in_phase)
+    _hold(network, source.id, _terminal(source), volts, in_phase)
     for draw, leg, other in draws:
         if not (in_phase and leg in HOT_LEGS and other in HOT_LEGS):
-            _take(circuit, draw.component, draw.terminal, leg, other, draw.amps_a, in_phase)
-    _transform(circuit, volts)
-    solution = circuit.solve()
+            _take(network, draw.component, draw.terminal, leg, other, draw.amps_a, in_phase)
+    _transform(network, volts)
+    solution = network.solve()
     return Case(name, "ac", solution.amps, solution.volts, source.id)
 
 
@@ -80,42 +80,44 @@ class _Closed:
         return self.mode.closed(edge)
 
 
-def _hold(circuit: Circuit, id: str, terminal: str, volts: float, in_phase: bool = False) -> None:
+def _hold(network: PoleNetwork, id: str, terminal: str, volts: float, in_phase: bool = False) -> None:
     """Let a component hold the voltage of its legs against neutral, or of one leg against the other."""
-    legs = [leg for leg in HOT_LEGS if Node(id, terminal, leg) in circuit.graph.graph]
+    legs = [leg for leg in HOT_LEGS if Node(id, terminal, leg) in network.graph.graph]
     neutral = Node(id, terminal, "N")
-    if neutral in circuit.graph.graph:
+    if neutral in network.graph.graph:
         for leg in legs:
             sign = -1 if leg == "L2" and not in_phase else 1
-            circuit.source(Node(id, terminal, leg), neutral, sign * volts, STIFF_OHM)
+            network.source(Node(id, terminal, leg), neutral, sign * volts, STIFF_OHM)
     elif len(legs) == 2:
-        circuit.source(Node(id, terminal, "L1"), Node(id, terminal, "L2"), 2 * volts, STIFF_OHM)
+        network.source(Node(id, terminal, "L1"), Node(id, terminal, "L2"), 2 * volts, STIFF_OHM)
     elif legs:
-        circuit.source(Node(id, terminal, legs[0]), Node(id, terminal, legs[0]), volts, STIFF_OHM)
+        network.source(Node(id, terminal, legs[0]), Node(id, terminal, legs[0]), volts, STIFF_OHM)
 
 
-def _take(circuit: Circuit, id: str, terminal: str, leg: str, other: str, amps: float, in_phase: bool = False) -> None:
+def _take(
+    network: PoleNetwork, id: str, terminal: str, leg: str, other: str, amps: float, in_phase: bool = False
+) -> None:
     sign = -1 if leg == "L2" and other == "N" and not in_phase else 1
-    circuit.draw(Node(id, terminal, leg), Node(id, terminal, other), sign * amps)
+    network.draw(Node(id, terminal, leg), Node(id, terminal, other), sign * amps)
 
 
-def _transform(circuit: Circuit, volts: float) -> None:
+def _transform(network: PoleNetwork, volts: float) -> None:
     """Bring every transformer that the source reaches to life, then load its primary with what its secondary gives."""
     waiting = {
-        id: component for id, component in sorted(circuit.graph.system.components.items())
-        if isinstance(component, Transformer) and Node(id, "secondary", "L1") in circuit.graph.graph
+        id: component for id, component in sorted(network.graph.system.components.items())
+        if isinstance(component, Transformer) and Node(id, "secondary", "L1") in network.graph.graph
     }  # fmt: skip
     fed: list[Transformer] = []
     grown = True
     while waiting and grown:
         grown = False
         for id in list(waiting):
-            if circuit.is_live(Node(id, "primary", "L1")):
+            if network.is_live(Node(id, "primary", "L1")):
                 fed.append(waiting.pop(id))
-                _hold(circuit, id, "secondary", _secondary_v(fed[-1], volts))
+                _hold(network, id, "secondary", _secondary_v(fed[-1], volts))
                 grown = True
     for transformer in reversed(fed):
-        _load_primary(circuit, transformer, volts)
+        _load_primary(network, transformer, volts)
 
 
 def _secondary_v(transformer: Transformer, volts: float) -> float:
@@ -123,18 +125,18 @@ def _secondary_v(transformer: Transformer, volts: float) -> float:
     return float(transformer.output_v or volts)
 
 
-def _load_primary(circuit: Circuit, transformer: Transformer, volts: float) -> None:
-    id, solution = transformer.id, circuit.solve()
+def _load_primary(network: PoleNetwork, transformer: Transformer, volts: float) -> None:
+    id, solution = transformer.id, network.solve()
     given_va = 0.0
     for leg in HOT_LEGS:
         node = Node(id, "secondary", leg)
-        out = sum(solution.amps[c.id] * (1 if c.a == node else -1) for c in circuit.graph.conductors_at(node))
+        out = sum(solution.amps[c.id] * (1 if c.a == node else -1) for c in network.graph.conductors_at(node))
         given_va += abs(out) * _secondary_v(transformer, volts)
-    legs = [leg for leg in HOT_LEGS if Node(id, "primary", leg) in circuit.graph.graph]
+    legs = [leg for leg in HOT_LEGS if Node(id, "primary", leg) in network.graph.graph]
     both = len(legs) == 2
     amps = given_va / (float(transformer.voltage_v or volts) * (2 if both else 1))
     if amps and legs:
-        _take(circuit, id, "primary", legs[0], "L2" if both else "N", amps)
+        _take(network, id, "primary", legs[0], "L2" if both else "N", amps)
 
 
 def _draws(graph: SystemGraph, potentials: Potentials, source: Component) -> Iterable[AcDraw]:

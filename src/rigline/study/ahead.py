@@ -76,3 +76,22 @@ def _behind_a(graph: SystemGraph, far: EndFlow, ratings: Mapping[str, float | No
         return math.inf
     known = [ratings.get(device) for device in far.devices]
     return sum(math.inf if rating is None else rating for rating in known) if known else 0.0
+
+
+def bar_section_a(
+    graph: SystemGraph, exposures: Mapping[str, Exposure], ratings: Mapping[str, float | None], component: str
+) -> float:
+    """What a bar's worst section may have to carry: everything that feeds it, or all that its circuits can take.
+
+    Feeds and circuits may stand at opposite ends of the bar, so the smaller of the two sums passes one section. Where a
+    feed can take current too (a battery that is charged), it counts as a circuit of the other feeds.
+    """
+    ways = [
+        (0.0 if math.isinf(near.flow_a) else near.flow_a, _behind_a(graph, near, ratings))
+        for _, near in _far_ends(exposures, component)
+    ]
+    feeds, loads = [way for way in ways if way[0] > 0], [way for way in ways if way[0] == 0]
+    taken = sum(out for _, out in loads)
+    total = sum(into for into, _ in feeds)
+    back = [min(total - into, taken + max(out, into)) for into, out in feeds]
+    return max([min(total, taken), *back])

@@ -25,6 +25,14 @@ EQUAL_FRAC = 1e-9
 """Two currents this close are equal: a device exactly at the limit passes."""
 FACTORY_LEAD_M = 0.178
 """A maker's own lead shorter than this needs no device of its own (E5). Source: ABYC E-11, 7 in."""
+CHARGE_LINKS = frozenset({"relay", "connector", "diode-isolator", "vehicle-battery"})
+"""What links two banks for charging; a selector switch between two batteries and a starter is part of its cable."""
+AC_SOURCE_RULES: dict[type[Component], str] = {
+    ShoreInlet: "oc-shore-main",
+    Generator: "oc-generator-out",
+    Inverter: "oc-inverter-ac-out",
+}
+"""The rule for a circuit without a device, by the source that feeds it."""
 
 
 @dataclass(frozen=True)
@@ -106,12 +114,14 @@ def _at_end(
     thicker: frozenset[str],
     ratings: Mapping[str, float | None],
 ) -> Cause | None:
-    allowed = limits.allowed_a if end.feeding else max(limits.allowed_a, limits.ampacity_a)
+    limited = not end.feeding and not end.fed_by
+    allowed = max(limits.allowed_a, limits.ampacity_a) if limited else limits.allowed_a
     if not exceeds(end.flow_unknown_a, allowed):
         return None
     far = exposure.other(end)
     slug, at, exception = _reason(graph, exposure, end, far, limits, thicker)
-    if exception == "E3" and len(far.devices) == 1 and exceeds(ratings.get(far.devices[0]) or 0.0, allowed):
+    alone = len(far.devices) == 1 and not consumers_in(graph, far.region)
+    if exception == "E3" and alone and exceeds(ratings.get(far.devices[0]) or 0.0, allowed):
         slug, exception = rating_slug_of(ratings[far.devices[0]] or 0.0, limits), ""
     known = exceeds(end.flow_a, allowed)
     missing = () if known or exception else (end.unknown or ("ratings behind it",))
@@ -177,7 +187,9 @@ def _is_cranking_cable(graph: SystemGraph, end: EndFlow, far: EndFlow, served: l
     if any(isinstance(c, Motor) and c.cranking for c in served):
         first = graph.component_at(far.node)
         return first.role in ("inline", "bus") or is_cranking_only([first]) or isinstance(first, Battery)
-    return is_cranking_only(consumers_in(graph, end.region))
+    behind = [c for c in consumers_in(graph, end.region) if not isinstance(c, Battery)]
+    links = {graph.component_at(node).kind for node in end.region | far.region} & CHARGE_LINKS
+    return is_cranking_only(behind) and not links and all(isinstance(c, Battery | Turning) for c in served)
 
 
 def _is_factory_lead(graph: SystemGraph, conductor: Conductor) -> bool:
@@ -213,6 +225,8 @@ def rating_slug_of(rating_a: float, limits: Limits) -> str:
 def _missing_slug(
     graph: SystemGraph, exposure: Exposure, end: EndFlow, far: EndFlow, served: list[Component]
 ) -> tuple[str, tuple[str, ...], str]:
+    if end.sources and not end.fed_by and exposure.conductor.pole not in HOT_LEGS:
+        return _source_slug(graph, end), end.sources, ""
     batteries = tuple(c.id for c in served if isinstance(c, Battery | VehicleBattery))
     if batteries and any(_is_battery(graph, id) for id in end.fed_by):
         return _battery_slug(graph, exposure), batteries, ""
@@ -276,19 +290,27 @@ def _slug_of(component: Component, far: EndFlow) -> str:
 
 def _load_slug(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> str:
     sources = [graph.system.components[id] for id in end.sources]
-    for kind, slug in ((ShoreInlet, "oc-shore-main"), (Generator, "oc-generator-out"), (Inverter, "oc-inverter-ac-out")):
+    for kind, slug in AC_SOURCE_RULES.items():
         if any(isinstance(source, kind) for source in sources) and exposure.conductor.pole in HOT_LEGS:
             return slug
+    if _passes_inverter(graph, end):
+        return AC_SOURCE_RULES[Inverter]
     if _leaves_cranking_cable(graph, exposure, end):
         return "oc-cranking-exemption-misused"
-    if len(end.feeding) > 1 or (end.feeding and end.sources):
+    if (len(end.feeding) > 1 or (end.feeding and end.sources)) and not math.isinf(end.flow_a):
         return "oc-unprotected-conductor"
     kinds = {graph.component_at(node).kind for node in end.region}
-    if len(end.feeding) == 1 and not kinds & {"busbar", "fuse-block", "dc-panel", "ac-panel"}:
+    if len(end.feeding) == 1 and not math.isinf(end.flow_a) and not kinds & {"busbar", "fuse-block", "dc-panel", "ac-panel"}:
         return "oc-gauge-step"
     if sources and all(_limits_itself(source) for source in sources):
         return "oc-bms-not-ocpd"
     return "oc-branch-missing"
+
+
+def _passes_inverter(graph: SystemGraph, end: EndFlow) -> bool:
+    """Whether a circuit hangs on an inverter's output, whatever feeds that through it."""
+    outputs = [node for node in end.region if node.terminal.startswith("ac-out")]
+    return any(isinstance(graph.component_at(node), Inverter) for node in outputs)
 
 
 def _limits_itself(source: Component) -> bool:

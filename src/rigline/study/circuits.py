@@ -71,9 +71,7 @@ def circuits(graph: SystemGraph, limits: LimitFinder, cases: Sequence[Case]) -> 
     return found
 
 
-def _circuit(
-    graph: SystemGraph, limits: LimitFinder, cases: Sequence[Case], id: str, hot: Sequence[Node]
-) -> Circuit:
+def _circuit(graph: SystemGraph, limits: LimitFinder, cases: Sequence[Case], id: str, hot: Sequence[Node]) -> Circuit:
     conductors = [c for node in hot for c in graph.conductors_at(node)]
     load = max((needed_a(cases, c.id)[0] for c in conductors), default=0.0)
     needed = max((needed_a(cases, c.id)[1] for c in conductors), default=0.0)

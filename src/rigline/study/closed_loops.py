@@ -1,6 +1,6 @@
 """Whether the wiring makes whole circuits at all: what is energised, what finds its way back, what is shorted.
 
-Every switch counts as closed and every transfer device as standing in each position: these are questions about the wires,
+Every switch counts as closed and every transfer device as standing in each position: these are questions about wires,
 not about what is switched on.
 """
 
@@ -72,7 +72,9 @@ def _is_output(graph: SystemGraph, node: Node) -> bool:
 
 def way_back(graph: SystemGraph, node: Node) -> str:
     """How a load's return reaches a source: wire, chassis, or nothing (an empty text)."""
-    ends = set(supply_nodes(graph, (NEGATIVE, NEUTRAL, *HOT_LEGS) if node.pole in (NEUTRAL, *HOT_LEGS) else (NEGATIVE,)))
+    ends = set(
+        supply_nodes(graph, (NEGATIVE, NEUTRAL, *HOT_LEGS) if node.pole in (NEUTRAL, *HOT_LEGS) else (NEGATIVE,))
+    )
     by_wire = graph.reach(node, lambda edge, at: passes_current(edge, at) and graph.component_at(at).role != "earth")
     if by_wire & ends:
         return "wire"

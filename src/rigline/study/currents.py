@@ -21,8 +21,8 @@ from rigline.kinds.loads import Load, Monitor, Motor, Sensor
 from rigline.kinds.sources import Battery, PvArray, Turning, VehicleBattery
 from rigline.model.system import Conductor, Node
 from rigline.study import demand
-from rigline.study.circuit import Circuit
 from rigline.study.demand import Draw
+from rigline.study.pole_network import PoleNetwork
 from rigline.study.potentials import Potentials
 from rigline.study.wiring import Wiring
 
@@ -115,7 +115,7 @@ def _breakers(graph: SystemGraph) -> Iterable[list[Position]]:
 
 
 def battery_resistance_ohm(battery: Battery | VehicleBattery) -> float | None:
-    """Internal resistance of a whole bank, from its own figure or its short-circuit current; None if it states neither."""
+    """Internal resistance of a whole bank, from its own figure or its short-circuit current; None if it has neither."""
     volts = battery.voltage_v
     block = battery.internal_resistance_ohm
     if block is None and battery.short_circuit_a and volts:
@@ -161,16 +161,16 @@ class _DcCases:
 
     def case(self, name: str, kind: Kind, draws: Iterable[Draw], position: Position) -> Case:
         """One solved case."""
-        circuit = Circuit(self.graph, self.wiring, ("+", "-"), position.closed)
+        network = PoleNetwork(self.graph, self.wiring, ("+", "-"), position.closed)
         for id, component in sorted(self.graph.system.components.items()):
-            self._hold(circuit, id, component)
+            self._hold(network, id, component)
         for draw in draws:
             amps = draw.amps_a if draw.flow == "takes" else -draw.amps_a
-            circuit.draw(Node(draw.component, draw.terminal, "+"), Node(draw.component, draw.terminal, "-"), amps)
-        solution = circuit.solve()
+            network.draw(Node(draw.component, draw.terminal, "+"), Node(draw.component, draw.terminal, "-"), amps)
+        solution = network.solve()
         return Case(name, kind, solution.amps, solution.volts)
 
-    def _hold(self, circuit: Circuit, id: str, component: Component) -> None:
+    def _hold(self, network: PoleNetwork, id: str, component: Component) -> None:
         """Let a battery or a converter's output hold its voltage."""
         if isinstance(component, Battery | VehicleBattery):
             volts = (component.voltage_v or 0.0) * getattr(component, "series", 1)
@@ -181,7 +181,7 @@ class _DcCases:
             positive, negative = Node(id, "out", "+"), Node(id, "out", "-")
         else:
             return
-        circuit.source(positive, negative, volts, ohm)
+        network.source(positive, negative, volts, ohm)
 
     def _volts(self, id: str, terminal: str) -> float | None:
         """Voltage between the poles of a terminal; against its island where one of them has no wire or is elsewhere."""
@@ -280,7 +280,8 @@ class _DcCases:
 
     def _outputs(self, component: Component) -> list[str]:
         names = {"charge-controller": ["battery"], "ac-charger": ["dc", "dc1", "dc2", "dc3"]}.get(component.kind)
-        names = names or (["out"] if isinstance(component, DcToDc) else ["dc"] if isinstance(component, Inverter) else [""])
+        if names is None:
+            names = ["out"] if isinstance(component, DcToDc) else ["dc"] if isinstance(component, Inverter) else [""]
         return [name for name in names if Node(component.id, name, "+") in self.graph.graph]
 
 

@@ -47,7 +47,7 @@ class Draw:
 
 
 def load_draw(load: Load, volts_v: float | None) -> Draw | None:
-    """A load's running and starting current at its nominal voltage; None if the spec gives neither power nor current."""
+    """A load's running and starting current at its nominal voltage; None if it states neither power nor current."""
     volts_v = load.voltage_v if volts_v is None else volts_v
     current, assumed = load.current_a, ""
     if current is None and volts_v:
@@ -127,7 +127,7 @@ def leg_voltage_v(component: Component, system: System) -> float:
 
 
 def ac_source_limit_a(component: Component, system: System) -> float | None:
-    """Rated current per leg of an AC source that limits itself; None if it has no own limit (shore, most generators)."""
+    """Rated current per leg of an AC source that limits itself; None if it has no limit (shore, most generators)."""
     volts = leg_voltage_v(component, system)
     if isinstance(component, Inverter):
         if component.power_w is None:

@@ -14,7 +14,7 @@ from rigline.graph.build import Edge
 from rigline.kinds.sources import AcSource, Battery, VehicleBattery
 from rigline.model.system import HOT_LEGS, Conductor, Node
 from rigline.standards.profiles import Limit
-from rigline.study.causes import Cause, link_slug
+from rigline.study.causes import Cause
 from rigline.study.protection import EndFlow, hot_poles
 from rigline.study.study import ConductorStudy, Study
 from rigline.study.taps import Tap, is_in_a_box, taps_from
@@ -74,22 +74,29 @@ class Stubs:
         found: list[Stub] = []
         for id, component in sorted(self.study.system.components.items()):
             node = Node(id, "", hot_poles(self.study.graph)[0])
-            if isinstance(component, Battery | VehicleBattery) and node in self.study.graph.graph:
-                if getattr(component, "internal_fuse_a", None) is None:
-                    found += self._from_battery(node)
+            is_open = getattr(component, "internal_fuse_a", None) is None
+            if isinstance(component, Battery | VehicleBattery) and is_open and node in self.study.graph.graph:
+                found += self._from_battery(node)
         return tuple(found)
 
     def _from_battery(self, node: Node) -> Iterator[Stub]:
         graph = self.study.graph
         whole = frozenset(graph.reach(node, lambda edge, _: _joins(edge, node.pole)))
-        own = frozenset(n for n in whole if n == node or not isinstance(graph.component_at(n), Battery | VehicleBattery))
+        others = {n for n in whole if n != node and isinstance(graph.component_at(n), Battery | VehicleBattery)}
         rules = self.study.profile
-        for tap in taps_from(graph, node, own):
+        for tap in taps_from(graph, node, whole - others):
             end = self._device_end(tap, node.component)
             live = tuple(id for id in end.fed_by if Node(id, "", node.pole) not in whole) if end else ()
-            yield self._stub(
-                node, tap, (rules.tap_battery_bare_m, rules.tap_battery_sheathed_m), live, link_slug(graph, whole)
-            )
+            slug = self._slug(node, live)
+            yield self._stub(node, tap, (rules.tap_battery_bare_m, rules.tap_battery_sheathed_m), live, slug)
+
+    def _slug(self, node: Node, live: tuple[str, ...]) -> str:
+        """The rule of its own that a charge line from a towing vehicle has."""
+        graph = self.study.graph
+        vehicle = any(isinstance(self.study.system.components[id], VehicleBattery) for id in (node.component, *live))
+        around = graph.reach(node, lambda edge, _: _joins(edge, node.pole, devices=True))
+        plug = any(graph.component_at(n).kind == "connector" for n in around)
+        return "oc-tow-charge-line" if vehicle and live and plug else ""
 
     @cached_property
     def of_other_sources(self) -> tuple[Stub, ...]:
@@ -182,8 +189,7 @@ def is_live_from_both_ends(stub: Stub, stubs: Iterable[Stub]) -> bool | None:
     return near is not None and near < stub.tap.known_m
 
 
-def _joins(edge: Edge, pole: str) -> bool:
+def _joins(edge: Edge, pole: str, devices: bool = False) -> bool:
     if isinstance(edge, Conductor):
         return edge.a.pole == pole == edge.b.pole
-    return edge.kind == "device" and not edge.protects and edge.a.pole == pole
-
+    return edge.kind == "device" and (devices or not edge.protects) and edge.a.pole == pole

@@ -19,7 +19,7 @@ from rigline.study import demand
 from rigline.study.currents import Case
 from rigline.study.limits import LimitFinder
 from rigline.study.potentials import Potentials, source_voltage_v
-from rigline.study.sizing import segment_drop_v
+from rigline.study.segment_drop import segment_drop_v
 from rigline.study.wiring import Wiring
 
 
@@ -113,9 +113,7 @@ class DropFinder:
             return abs(case.volts[start] - case.volts[home]) or 1.0
         return self.limits.node_volts_v(hot) or abs(case.volts[start] - case.volts[home]) or 1.0
 
-    def _starting_v(
-        self, load: Load, nominal_v: float, lost_v: float, wires: tuple[Conductor, ...]
-    ) -> float | None:
+    def _starting_v(self, load: Load, nominal_v: float, lost_v: float, wires: tuple[Conductor, ...]) -> float | None:
         draw = demand.load_draw(load, nominal_v)
         if draw is None or draw.start_a is None:
             return None

@@ -17,8 +17,8 @@ from rigline.study.wiring import Wiring
 
 SHORT_CIRCUIT_PER_AH_A = {"lifepo4": 50.0, "agm": 25.0, "gel": 25.0, "flooded": 12.0}
 """Short-circuit current of a battery block that states none, per ampere-hour at the 20 h rate. Common practice, on the
-high side: published points for flooded traction cells are 10 to 12 A/Ah, for sealed lead about 25 A/Ah; for lithium iron
-phosphate, installers count 50 A/Ah."""
+high side: published points for flooded traction cells are 10 to 12 A/Ah, for sealed lead about 25 A/Ah; for lithium
+iron phosphate, installers count 50 A/Ah."""
 COLD_COPPER_C = 20.0
 """Copper temperature for the greatest fault current."""
 
@@ -51,7 +51,7 @@ class FaultLevel:
 
 
 def fault_source(battery: Battery | VehicleBattery) -> FaultSource | None:
-    """A battery's short-circuit current: its own figure, else from its resistance, else estimated; None if nothing says."""
+    """A battery's short-circuit current: its own figure, else from its resistance, else estimated; else None."""
     volts, series, parallel = battery.voltage_v, getattr(battery, "series", 1), getattr(battery, "parallel", 1)
     if not volts:
         return None
@@ -67,17 +67,46 @@ def fault_source(battery: Battery | VehicleBattery) -> FaultSource | None:
 
 def fault_levels(graph: SystemGraph, wiring: Wiring, hot: str = "+") -> dict[Node, FaultLevel]:
     """The fault level of every hot DC node that a battery reaches."""
-    returns = _return_ohms(graph, wiring, "+" if hot == "-" else "-")
+    back = "+" if hot == "-" else "-"
+    returns = _return_ohms(graph, wiring, back)
     parts: dict[Node, list[tuple[str, float, bool]]] = {}
     for id, component in sorted(graph.system.components.items()):
         if isinstance(component, Battery | VehicleBattery):
-            source = fault_source(component)
+            source = _string_source(graph, component, hot, back)
             start = Node(id, "", hot)
             if source is not None and start in graph.graph:
                 for node, ohm in _path_ohms(graph, wiring, start, returns).items():
                     amps = source.volts_v / (source.resistance_ohm + ohm)
                     parts.setdefault(node, []).append((id, amps, source.estimated))
     return {node: _level(found) for node, found in parts.items()}
+
+
+def _string_source(graph: SystemGraph, battery: Battery | VehicleBattery, hot: str, back: str) -> FaultSource | None:
+    """A battery together with the blocks that are wired in series behind it, one by one."""
+    source, seen = fault_source(battery), {battery.id}
+    block: Battery | VehicleBattery | None = battery
+    while source is not None and (block := _next_in_series(graph, block, hot, back, seen)) is not None:
+        seen.add(block.id)
+        behind = fault_source(block)
+        if behind is not None:
+            volts = source.volts_v + behind.volts_v
+            amps = volts / (source.resistance_ohm + behind.resistance_ohm)
+            source = FaultSource(battery.id, amps, volts, source.estimated or behind.estimated)
+    return source
+
+
+def _next_in_series(
+    graph: SystemGraph, block: Battery | VehicleBattery | None, hot: str, back: str, seen: set[str]
+) -> Battery | VehicleBattery | None:
+    """The block whose hot pole is wired to another block's other pole."""
+    if block is None:
+        return None
+    joined = graph.reach(Node(block.id, "", back), lambda edge, _: isinstance(edge, Conductor) or edge.kind == "device")
+    for node in sorted(joined):
+        component = graph.component_at(node) if node in graph.graph else None
+        if isinstance(component, Battery | VehicleBattery) and node.pole == hot and component.id not in seen:
+            return component
+    return None
 
 
 def _level(found: list[tuple[str, float, bool]]) -> FaultLevel:
@@ -97,10 +126,8 @@ def _return_ohms(graph: SystemGraph, wiring: Wiring, pole: str) -> Mapping[str, 
     }
 
 
-def _path_ohms(
-    graph: SystemGraph, wiring: Wiring, start: Node, returns: Mapping[str, float]
-) -> dict[Node, float]:
-    """Least resistance, out and back, from a battery to every hot node; a wire of unknown size or length counts as none."""
+def _path_ohms(graph: SystemGraph, wiring: Wiring, start: Node, returns: Mapping[str, float]) -> dict[Node, float]:
+    """Least resistance, out and back, from a battery to every hot node; a wire of unknown size or length has none."""
     best: dict[Node, float] = {}
     queue: list[tuple[float, Node]] = [(0.0, start)]
     while queue:

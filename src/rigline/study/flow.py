@@ -33,12 +33,12 @@ def maximum_flow(arcs: Iterable[tuple[N, N, float]], supply: Mapping[N, float], 
     total = supply.get(sink, 0.0)
     left[_SOURCE] = {node: capacity for node, capacity in supply.items() if node != sink and capacity > 0}
     while path := _augmenting_path(left, sink):
-        amount = min(left[start][end] for start, end in path)
+        amount = min(left[tail][head] for tail, head in path)
         if math.isinf(amount):
             return math.inf
-        for start, end in path:
-            left[start][end] -= amount
-            left.setdefault(end, {})[start] = left.get(end, {}).get(start, 0.0) + amount
+        for tail, head in path:
+            left[tail][head] -= amount
+            left.setdefault(head, {})[tail] = left.get(head, {}).get(tail, 0.0) + amount
         total += amount
     return total
 
@@ -49,13 +49,17 @@ def _augmenting_path(left: Mapping[object, Mapping[object, float]], sink: object
     while queue:
         node = queue.popleft()
         if node == sink:
-            path = []
-            while node is not _SOURCE:
-                path.append((before[node], node))
-                node = before[node]
-            return path
+            return _way_back(before, node)
         for other, capacity in left.get(node, {}).items():
             if capacity > 1e-9 and other not in before:
                 before[other] = node
                 queue.append(other)
     return []
+
+
+def _way_back(before: Mapping[object, object], node: object) -> list[tuple[object, object]]:
+    path = []
+    while node is not _SOURCE:
+        path.append((before[node], node))
+        node = before[node]
+    return path

@@ -206,10 +206,10 @@ class Grounding:
 
     def bond_point(self, island: frozenset[Node]) -> str:
         """The component whose terminal is best bonded: a bus, a shunt's load stud, else a battery."""
-        ids = sorted({node.component for node in island if node.pole == self.dc_pole})
+        ids = sorted({node.component for node in island if node.pole == self.dc_pole}) or [self.chief(island)]
         order = ("busbar", "dc-panel", "fuse-block", "junction", "shunt", "battery")
         kinds = {id: self.system.components[id].kind for id in ids}
-        return min(ids, key=lambda id: (order.index(kinds[id]) if kinds[id] in order else len(order), id), default="")
+        return min(ids, key=lambda id: (order.index(kinds[id]) if kinds[id] in order else len(order), id))
 
     def is_bonded(self, island: frozenset[Node]) -> bool:
         """Whether any pole of an island is joined to what bonds must lead to."""
@@ -290,6 +290,7 @@ class Grounding:
         """The thickest way from a case to the body or the DC return, else to an electrode or an earth bus."""
         start = self.case(id)
         for grounds in (self.bodies, (*self.electrodes, *self.earth_buses)):
+
             def leads(node: Node, ids: Sequence[str] = grounds) -> bool:
                 return node.component in ids or (node.pole == self.dc_pole and node.component != id)
 

@@ -67,7 +67,10 @@ class LimitFinder:
         """Nominal voltage of a conductor's circuit: of its DC island or solar array, or of one AC leg."""
         if self.medium(conductor) == "ac":
             return self._leg_volts.get(conductor.a) or self._leg_volts.get(conductor.b) or self._usual_leg_v
-        found = [volts for node in (conductor.a, conductor.b) if (volts := self.node_volts_v(node)) is not None]
+        ends = (conductor.a, conductor.b)
+        # An in-line device has one pole only; its island's level may be another voltage on the same negative.
+        across = [volts for node in ends if (volts := self._across_v(node)) is not None]
+        found = across or [volts for node in ends if (volts := self.node_volts_v(node)) is not None]
         return max(found, default=self.usual_volts_v)
 
     def node_volts_v(self, node: Node) -> float | None:
@@ -75,13 +78,18 @@ class LimitFinder:
 
         A battery block that is one of a series string counts with its string.
         """
-        if self.graph.component_at(node).role != "storage":
-            other = "+" if node.pole == "-" else "-"
-            for terminal in dict.fromkeys((node.terminal, "")):
-                between = self.potentials.between(node, Node(node.component, terminal, other))
-                if between:
-                    return abs(between)
-        return self.potentials.level(node) or self._array_volts.get(node)
+        return self._across_v(node) or self.potentials.level(node) or self._array_volts.get(node)
+
+    def _across_v(self, node: Node) -> float | None:
+        """DC voltage between a node and the other pole of its own component; None for batteries and one-pole parts."""
+        if self.graph.component_at(node).role == "storage":
+            return None
+        other = "+" if node.pole == "-" else "-"
+        for terminal in dict.fromkeys((node.terminal, "")):
+            between = self.potentials.between(node, Node(node.component, terminal, other))
+            if between:
+                return abs(between)
+        return None
 
     @cached_property
     def _array_volts(self) -> dict[Node, float]:

@@ -1,8 +1,8 @@
 """Solves a network of resistors, stiff sources and current draws by nodal analysis.
 
-The matrix is symmetric, positive definite and sparse; eliminating the node with the fewest neighbours first keeps it so,
-and a tree (which most wiring is) is solved in one pass. Plain Python is exact enough and quicker here than importing
-an array library.
+The matrix is symmetric, positive definite and sparse; eliminating the node with the fewest neighbours first keeps it
+so, and a tree (which most wiring is) is solved in one pass. Plain Python is exact enough and quicker here than
+importing an array library.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rigline.graph.build import SystemGraph
@@ -30,7 +30,11 @@ class Contradiction:
     first_v: float
     second_v: float
     through: str
-    """Conductor or component that brings the second."""
+    """Run or component that brings the second."""
+    sources: tuple[str, ...] = ()
+    """Batteries and other sources that hold voltages in this island."""
+    reversed_block: str = ""
+    """The block that is the wrong way round, if that explains it."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +92,26 @@ def solve_potentials(graph: SystemGraph) -> Potentials:
             volts[start], island[start] = 0.0, count
             count += 1
             _spread(graph, start, volts, island, wrong)
-    return Potentials(volts, island, tuple(wrong))
+    return Potentials(volts, island, tuple(_explained(graph, island, found) for found in wrong))
+
+
+def _explained(graph: SystemGraph, island: dict[Node, int], found: Contradiction) -> Contradiction:
+    """The contradiction with the sources of its island, and with the block that is reversed, if one is.
+
+    A block the wrong way round misses its place by twice its own voltage, and a wire must join plus to minus there.
+    """
+    here = [node for node in sorted(island) if island[node] == island[found.node]]
+    held = {n.component: v for n in here if (v := source_voltage_v(graph.component_at(n), n.terminal)) is not None}
+    crossed = {
+        node.component
+        for c in graph.conductors
+        if c.a.pole != c.b.pole and c.a in island and island[c.a] == island[found.node]
+        for node in (c.a, c.b)
+    }
+    miss_v = abs(found.first_v - found.second_v)
+    suspects = [id for id in sorted(held) if id in crossed and _same(miss_v, 2 * held[id])]
+    last = found.through if found.through in suspects else next(reversed(suspects), "")
+    return replace(found, sources=tuple(sorted(held)), reversed_block=last)
 
 
 def _starts(graph: SystemGraph) -> list[Node]:
@@ -104,7 +127,7 @@ def _spread(
     island: dict[Node, int],
     wrong: list[Contradiction],
 ) -> None:
-    queue = deque([start])
+    queue, least_v = deque([start]), _least_held_v(graph) if graph.component_at(start).role == "storage" else 0.0
     while queue:
         node = queue.popleft()
         for other, step_v, through in _steps(graph, node):
@@ -112,13 +135,21 @@ def _spread(
             if other not in volts:
                 volts[other], island[other] = value, island[node]
                 queue.append(other)
-            elif island[other] == island[node] and not _same(volts[other], value):
-                if not any(found.node in (node, other) for found in wrong):
-                    wrong.append(Contradiction(other, volts[other], value, through))
+            elif island[other] != island[node] or _same(volts[other], value, least_v):
+                continue
+            elif not any(found.node in (node, other) for found in wrong):
+                wrong.append(Contradiction(other, volts[other], value, through))
 
 
-def _same(first_v: float, second_v: float) -> bool:
-    return abs(first_v - second_v) <= SAME_VOLTAGE_FRAC * max(abs(first_v), abs(second_v))
+def _same(first_v: float, second_v: float, least_v: float = 0.0) -> bool:
+    """Whether two voltages are one; the share is taken of the greater one, and of no less than a block's voltage."""
+    return abs(first_v - second_v) <= SAME_VOLTAGE_FRAC * max(abs(first_v), abs(second_v), least_v)
+
+
+def _least_held_v(graph: SystemGraph) -> float:
+    """Voltage of the smallest block, which potentials near zero are compared by."""
+    held = [source_voltage_v(graph.component_at(node), node.terminal) for node in graph.graph]
+    return min((abs(volts) for volts in held if volts), default=0.0)
 
 
 def _steps(graph: SystemGraph, node: Node) -> Iterator[tuple[Node, float, str]]:

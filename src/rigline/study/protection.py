@@ -83,7 +83,9 @@ def hot_poles(graph: SystemGraph) -> tuple[str, ...]:
 def exposures(graph: SystemGraph, potentials: Potentials, ratings: Mapping[str, float | None]) -> dict[str, Exposure]:
     """Every hot conductor with what can flow into its ends, by conductor id."""
     hot = hot_poles(graph)
-    dc_views = [_View(graph, mode, dc_supplies(graph, potentials, hot[0]), ratings, hot[:1]) for mode in _dc_modes(graph)]
+    dc_views = [
+        _View(graph, mode, dc_supplies(graph, potentials, hot[0]), ratings, hot[:1]) for mode in _dc_modes(graph)
+    ]
     ac_views = [_View(graph, mode, ac_supplies(graph, mode), ratings, HOT_LEGS) for mode in modes_of(graph)]
     found = {}
     for conductor in graph.conductors:
@@ -146,8 +148,8 @@ class _View:
         """What can flow into each end with the conductor taken out."""
         without = self.graph.reach(conductor.a, lambda e, n: e is not conductor and self._joins(e, n))
         whole = conductor.b in without
-        rest = without if whole else self.graph.reach(
-            conductor.b, lambda e, n: e is not conductor and self._joins(e, n)
+        rest = (
+            without if whole else self.graph.reach(conductor.b, lambda e, n: e is not conductor and self._joins(e, n))
         )
         return self._end(conductor.a, without, rest), self._end(conductor.b, rest, without)
 
@@ -180,9 +182,7 @@ class _View:
 
     def _missing(self, net: _Net, behind: set[object]) -> tuple[str, ...]:
         ratings = {f"rating of {d.component}" for d in self.devices if self.ratings.get(d.component) is None}
-        near = {
-            f"rating of {d.component}" for d in self.devices if net(d.a) in behind and net(d.b) in behind
-        } & ratings
+        near = {f"rating of {d.component}" for d in self.devices if net(d.a) in behind and net(d.b) in behind} & ratings
         outputs = {f"output of {s.component}" for s in self.supplies if not s.known and net(s.node) in behind}
         return tuple(sorted(near | outputs))
 

@@ -1,13 +1,15 @@
 """Chooses what the spec left open: ratings of devices first, then wires.
 
-A rating is the smallest standard one of its family that carries 125 % of what can last three hours and the rest in full,
-at most what a given wire behind it may have. A wire is the smallest that carries the current, may stand behind what
-protects it, keeps the drop, and is not below the rule set's least size. Where no choice meets every limit, the safe one
-for the wire is taken and the two limits that collide are named.
+A rating is the smallest standard one of its family that carries 125 % of what can last three hours and the rest in
+full, at most what a given wire behind it may have. A wire is the smallest that carries the current, may stand behind
+what protects it, keeps the drop, and is not below the rule set's least size. Where no choice meets every limit, the safe
+one for the wire is taken and the two limits that collide are named. What depends on a current that nobody knows is not
+chosen.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -15,21 +17,30 @@ from rigline.graph.build import SystemGraph
 from rigline.kinds import Component
 from rigline.kinds.devices import Fuse, Overcurrent
 from rigline.kinds.loads import Load, Receptacle
-from rigline.model.system import Conductor, Run, Segment
+from rigline.model.system import Conductor, Run
 from rigline.standards.ampacity import NoAmpacity
 from rigline.standards.bonding import dc_bond_minimum, egc_minimum, inverter_case_minimum
 from rigline.standards.profiles import Profile
-from rigline.standards.ratings import next_rating_down, next_rating_up, standard_ratings
+from rigline.standards.ratings import listed_ratings, next_rating_down, next_rating_up, standard_ratings
 from rigline.standards.wire import WireSize, parse_wire_size, size_at_least, standard_sizes
+from rigline.study import demand
 from rigline.study.causes import exceeds, protection_a
 from rigline.study.currents import Case
 from rigline.study.limits import LimitFinder
-from rigline.study.protection import Exposure
+from rigline.study.loop_limit import loop_limit_a
+from rigline.study.protection import Exposure, hot_poles
+from rigline.study.segment_drop import drop_limit_frac, segment_drop, segment_drop_v
 from rigline.study.wiring import Wiring
+
+__all__ = [
+    "Choice", "RatingChooser", "Sizes", "WireChooser", "crank_a", "drop_limit_frac", "needed_a", "segment_drop_v",
+]  # fmt: skip
 
 START_SHARE_FRAC = 0.5
 """A fuse carries twice its rating for as long as a motor starts. Source: ISO 8820-3, 0.15 s to 5 s at 200 %, from
 memory."""
+LEAST_RETURN_A = 1e-6
+"""A bond that carries less than this carries no return current."""
 CONTROL_WIRE = {"awg": parse_wire_size("16 AWG"), "mm2": parse_wire_size("1 mm²")}
 """Least size of a sense or data lead that runs by itself. Source: 33 CFR 183.425(d); ISO 10133, 1 mm²."""
 EARTH_LEAD = {"awg": parse_wire_size("8 AWG"), "mm2": parse_wire_size("6 mm²")}
@@ -69,6 +80,11 @@ def needed_a(cases: Sequence[Case], conductor: str) -> tuple[float, float]:
     return worst, needed
 
 
+def crank_a(cases: Sequence[Case], conductor: str) -> float:
+    """Current of a conductor while an engine is cranked."""
+    return max((abs(case.amps.get(conductor, 0.0)) for case in cases if case.kind == "crank"), default=0.0)
+
+
 @dataclass(frozen=True)
 class RatingChooser:
     """Chooses the ratings of devices that were left open."""
@@ -76,6 +92,8 @@ class RatingChooser:
     graph: SystemGraph
     limits: LimitFinder
     cases: Sequence[Case]
+    unknown: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Conductors whose current can't be told, with the components that do not state theirs."""
 
     def ratings(self, sizes: Sizes) -> None:
         """Fill in every rating: given, chosen, or None where it is unknown."""
@@ -84,36 +102,58 @@ class RatingChooser:
                 sizes.ratings[id] = component.rating_a
                 if component.rating_a is None and "rating" not in component.unknown:
                     self._choose(component, sizes)
-            elif getattr(component, "overcurrent_a", None) is not None:
-                sizes.ratings[id] = getattr(component, "overcurrent_a")
+            elif (own := getattr(component, "overcurrent_a", None)) is not None:
+                sizes.ratings[id] = own
 
     def _choose(self, device: Overcurrent, sizes: Sizes) -> None:
         conductors = [c for c in self.graph.conductors if device.id in (c.a.component, c.b.component)]
-        hot = [c for c in conductors if c.pole in ("+", "L1", "L2")]
-        if not hot:
+        hot = [c for c in conductors if c.pole in hot_poles(self.graph)]
+        silent = sorted({id for c in hot for id in self.unknown.get(c.id, ())})
+        if not hot or silent:
             sizes.ratings[device.id] = None
+            if silent:
+                sizes.choices.append(_not_chosen(device.id, silent))
             return
-        needed = max(needed_a(self.cases, c.id)[1] for c in hot)
-        served = self._served(device.id)
-        reason = "125 % of its lasting load"
-        wished, reason = self._wish(needed, reason, served)
-        series = standard_ratings(device.style if isinstance(device, Fuse) and device.style else None)
-        rating = next_rating_up(wished, series) or series[-1]
-        most, why = self._most(hot, device, served)
-        collision = ""
-        if most is not None and exceeds(rating, most):
-            lower = next_rating_down(most, series)
-            collision = f"{wished:.3g} A needed, but {why}" if exceeds(wished, most) else ""
-            rating, reason = (lower or rating), why
-        sizes.ratings[device.id] = float(rating)
+        wished, reason = self._wish(hot, self._served(device.id))
+        rating, reason, collision = self._pick(device, hot, wished, reason)
+        sizes.ratings[device.id] = rating
         sizes.choices.append(Choice(device.id, f"{rating:g} A", reason, collision))
 
-    def _wish(self, needed: float, reason: str, served: Sequence[Component]) -> tuple[float, str]:
+    def _pick(
+        self, device: Overcurrent, hot: Sequence[Conductor], wished: float, reason: str
+    ) -> tuple[float, str, str]:
+        """The rating with the limit that decided it, and the limits that collide."""
+        series = self._series(device)
+        up = next_rating_up(wished, series)
+        rating = series[-1] if up is None else up
+        collision = "" if up is not None else f"{wished:.3g} A needed, but the largest is {series[-1]:g} A"
+        most, why = self._most(hot, self._served(device.id))
+        if most is None or not exceeds(rating, most):
+            return rating, reason, collision
+        lower = next_rating_down(most, series)
+        if lower is None:
+            return rating, why, f"{why}, but the smallest is {series[0]:g} A"
+        if exceeds(wished, most) or exceeds(wished, lower):
+            collision = f"{wished:.3g} A needed, but {why}"
+        return lower, why, collision
+
+    def _series(self, device: Overcurrent) -> tuple[float, ...]:
+        if isinstance(device, Fuse) and device.style:
+            return standard_ratings(device.style)
+        return listed_ratings("iec" if self.limits.profile.ratings.value == "iec" else "nec-240.6")
+
+    def _wish(self, hot: Sequence[Conductor], served: Sequence[Component]) -> tuple[float, str]:
+        """The least rating that will do, and why."""
+        needed, reason = max(needed_a(self.cases, c.id)[1] for c in hot), "125 % of its lasting load"
+        cranking = max(crank_a(self.cases, c.id) for c in hot) * START_SHARE_FRAC
+        if cranking > needed:
+            needed, reason = cranking, "half of the cranking current"
         for component in served:
             if isinstance(component, Receptacle) and component.rating_a and component.rating_a > needed:
                 needed, reason = component.rating_a, "the rating of its outlets"
             elif isinstance(component, Load):
-                start = component.start_a
+                draw = demand.load_draw(component, self.limits.volts_v(hot[0]))
+                start = None if draw is None else draw.start_a
                 if start is not None and start * START_SHARE_FRAC > needed:
                     needed, reason = start * START_SHARE_FRAC, "half of the starting current"
         return needed, reason
@@ -128,9 +168,7 @@ class RatingChooser:
         }
         return [self.graph.system.components[id] for id in sorted(ends)]
 
-    def _most(
-        self, hot: Sequence[Conductor], device: Overcurrent, served: Sequence[Component]
-    ) -> tuple[float | None, str]:
+    def _most(self, hot: Sequence[Conductor], served: Sequence[Component]) -> tuple[float | None, str]:
         """Largest rating that given wires at the device and the components it serves allow, and which of them."""
         found: list[tuple[float, str]] = []
         for conductor in hot:
@@ -143,8 +181,14 @@ class RatingChooser:
                 found.append((allowed.value_a, f"{conductor.wire} may have at most {allowed.value_a:g} A ahead"))
         for component in served:
             if component.max_protection_a is not None:
-                found.append((component.max_protection_a, f"{component.id} allows at most {component.max_protection_a:g} A"))
-        return min(found, default=(None, ""))  # type: ignore[type-var]
+                most = component.max_protection_a
+                found.append((most, f"{component.id} allows at most {most:g} A"))
+        return min(found, default=(None, ""))
+
+
+def _not_chosen(subject: str, silent: Sequence[str]) -> Choice:
+    whose = ", ".join(silent)
+    return Choice(subject, "not chosen", f"depends on {whose}", f"the current of {whose} is not known")
 
 
 @dataclass(frozen=True)
@@ -156,11 +200,19 @@ class WireChooser:
     limits: LimitFinder
     cases: Sequence[Case]
     exposures: Mapping[str, Exposure]
+    unknown: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Conductors whose current can't be told, with the components that do not state theirs."""
+
+    _loops: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def wires(self, sizes: Sizes) -> None:
         """Fill in the size of every run whose wire was left out; power runs first, since earth leads follow them."""
         open_runs = [run for run in self.graph.system.runs if run.spec.wire is None and "wire" not in run.spec.unknown]
         for run in sorted(open_runs, key=lambda run: run.medium in ("earth", "control")):
+            silent = sorted({id for s in run.segments for c in s.conductors for id in self.unknown.get(c.id, ())})
+            if silent:
+                sizes.choices.append(_not_chosen(run.id, silent))
+                continue
             size, reason, collision = self._choose(run, sizes)
             sizes.wires[run.id] = size
             sizes.choices.append(Choice(run.id, str(size), reason, collision))
@@ -210,31 +262,40 @@ class WireChooser:
         return (self.profile.min_size_dc_sheathed if run.spec.sheathed else self.profile.min_size_dc).size
 
     def _conductor_fails(self, run: Run, conductor: Conductor, size: WireSize, sizes: Sizes) -> str:
-        exposure = self.exposures.get(conductor.id)
-        if exposure is None:
+        if conductor.pole in ("PE", "S", "N-PE"):
             return ""
         carried = self.limits.ampacity_of(run, conductor, size)
         if isinstance(carried, NoAmpacity):
             return carried.reason
-        worst, needed = needed_a(self.cases, conductor.id)
-        if exceeds(max(worst, needed), carried.value_a):
-            return f"it must carry {max(worst, needed):.3g} A"
+        must = max(*needed_a(self.cases, conductor.id), crank_a(self.cases, conductor.id))
+        if exceeds(must, carried.value_a):
+            return f"it must carry {must:.3g} A"
+        exposure = self.exposures.get(conductor.id)
         allowed = self.limits.allowance_of(run, conductor, exposure, size, carried, sizes.ratings)
-        ahead = protection_a(self.graph, exposure, sizes.ratings)
+        ahead = self._ahead(run, conductor, exposure, sizes)
         if exceeds(ahead, allowed.value_a):
             return f"it stands behind {ahead:g} A"
         return ""
 
+    def _ahead(self, run: Run, conductor: Conductor, exposure: Exposure | None, sizes: Sizes) -> float:
+        """The device rating that a conductor must stand; that of its circuit where it is no hot one and runs alone."""
+        if exposure is not None:
+            return protection_a(self.graph, exposure, sizes.ratings)
+        if run.medium != "dc" or any(c.id in self.exposures for s in run.segments for c in s.conductors):
+            return 0.0
+        found = self._loops.get(conductor.id)
+        if found is None:
+            found = self._loops[conductor.id] = loop_limit_a(self.graph, conductor, sizes.ratings)
+        return 0.0 if math.isinf(found) else found
+
     def _drop_fails(self, run: Run, size: WireSize) -> str:
         wiring = Wiring(self.graph.system, self.profile, {run.id: size})
-        drop, volts = 0.0, 1.0
-        for segment in run.segments:
-            drop += segment_drop_v(segment, self.cases, wiring)
-            volts = self.limits.volts_v(segment.conductors[0])
+        lost = sum(
+            segment_drop(segment, self.cases, wiring, max(self.limits.volts_v(c) for c in segment.conductors))[1]
+            for segment in run.segments
+        )
         limit = drop_limit_frac(self.graph, self.profile, run)
-        if exceeds(drop / volts, limit):
-            return f"it may lose {limit:.3g} of the voltage".replace(f"{limit:.3g}", f"{limit:.0%}")
-        return ""
+        return f"it may lose {limit:.1%} of the voltage" if exceeds(lost, limit) else ""
 
     def _earth(self, run: Run, sizes: Sizes) -> tuple[WireSize, str, str]:
         least = EARTH_LEAD[self._system]
@@ -242,8 +303,23 @@ class WireChooser:
         for minimum in self._earth_minimums(run, sizes):
             if minimum.area_mm2 > wanted.area_mm2:
                 wanted, reason = minimum, f"it must clear a fault of the circuit it serves ({minimum})"
-        fitting = size_at_least(wanted.area_mm2 * 0.999, "mm2" if self._system == "mm2" else "awg")
-        return fitting or wanted, reason, ""
+        fitting = size_at_least(wanted.area_mm2 * 0.999, "mm2" if self._system == "mm2" else "awg") or wanted
+        carrying = self._carrying(run)
+        if carrying is not None and carrying.area_mm2 > fitting.area_mm2:
+            return carrying, "the return current of loads on the chassis", ""
+        return fitting, reason, ""
+
+    def _carrying(self, run: Run) -> WireSize | None:
+        """The size that carries what returns through a bond; None if nothing does."""
+        conductors = [c for segment in run.segments for c in segment.conductors]
+        must = max((needed_a(self.cases, c.id)[1] for c in conductors), default=0.0)
+        if not must > LEAST_RETURN_A:
+            return None
+        for size in self._series():
+            carried = self.limits.ampacity_of(run, conductors[0], size)
+            if not isinstance(carried, NoAmpacity) and not exceeds(must, carried.value_a):
+                return size
+        return self._series()[-1]
 
     def _earth_minimums(self, run: Run, sizes: Sizes) -> Iterable[WireSize]:
         ends = [run.stops[0].component, run.stops[-1].component]
@@ -258,8 +334,10 @@ class WireChooser:
             kind = self.graph.system.components[id].kind
             if dc is not None and device is not None:
                 case = kind in ("inverter", "inverter-charger", "ac-charger", "dc-charger")
-                minimum = inverter_case_minimum if case else egc_minimum
-                found = minimum(self.profile, dc, device) if case else egc_minimum(self.profile, device, dc)
+                if case:
+                    found = inverter_case_minimum(self.profile, dc, device)
+                else:
+                    found = egc_minimum(self.profile, device, dc)
                 if found is not None:
                     yield found.size
 
@@ -279,36 +357,8 @@ class WireChooser:
             if run.medium not in ("dc", "ac") or id not in (run.stops[0].component, run.stops[-1].component):
                 continue
             size = run.spec.wire or sizes.wires.get(run.id)
-            ahead = max((protection_a(self.graph, self.exposures[c.id], sizes.ratings) for s in run.segments for c in s.conductors
-                         if c.id in self.exposures), default=0.0)  # fmt: skip
+            exposed = [e for s in run.segments for c in s.conductors if (e := self.exposures.get(c.id)) is not None]
+            ahead = max((protection_a(self.graph, exposure, sizes.ratings) for exposure in exposed), default=0.0)
             if size is not None and (best[0] is None or size.area_mm2 > best[0].area_mm2):
                 best = size, ahead
         return best
-
-
-def segment_drop_v(segment: Segment, cases: Sequence[Case], wiring: Wiring) -> float:
-    """Voltage lost along a segment, out and back, in its worst case of running loads."""
-    worst = 0.0
-    for case in cases:
-        if case.kind in ("discharge", "charge", "ac"):
-            lost = sum(
-                abs(case.amps.get(c.id, 0.0)) * wiring.resistance_ohm(c) for c in segment.conductors if c.pole != "PE"
-            )
-            worst = max(worst, lost)
-    return worst
-
-
-def drop_limit_frac(graph: SystemGraph, profile: Profile, run: Run) -> float:
-    """Share of the voltage that a run may lose: its own limit, else the class of what it feeds."""
-    if run.spec.drop_limit_frac is not None:
-        return run.spec.drop_limit_frac
-    if graph.system.defaults.drop_limit_frac is not None:
-        return graph.system.defaults.drop_limit_frac
-    if run.medium == "ac":
-        return profile.drop_ac_branch_frac.value
-    loads = [c for stop in run.stops if isinstance(c := graph.system.components[stop.component], Load)]
-    if loads and all(load.drop_class == "motor" or load.kind == "motor" for load in loads):
-        return profile.drop_motor_frac.value
-    if loads and all(load.drop_class in (None, "general") for load in loads):
-        return profile.drop_general_frac.value
-    return profile.drop_critical_frac.value

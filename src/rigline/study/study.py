@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -12,18 +12,27 @@ from rigline.model.system import Conductor, Node, Run, Segment, System
 from rigline.standards.ampacity import Ampacity, NoAmpacity
 from rigline.standards.profiles import Profile, profile
 from rigline.standards.wire import WireSize
-from rigline.study.causes import Cause, Limits, causes_of, worst_cause
+from rigline.study.causes import Cause, Limits, causes_of, exceeds, is_tap, worst_cause
 from rigline.study.circuits import Circuit, circuits
-from rigline.study.currents import Case, solve_cases
+from rigline.study.closed_loops import short_circuits
+from rigline.study.currents import Case, solve_cases, unknown_carriers
 from rigline.study.drops import DropFinder, LoadDrop
 from rigline.study.fault_current import FaultLevel, fault_levels
 from rigline.study.grounding import Grounding
 from rigline.study.limits import LimitFinder
 from rigline.study.neutrals import Neutrals
-from rigline.study.potentials import Potentials, solve_potentials
+from rigline.study.potentials import Potentials, solve_potentials, source_voltage_v
 from rigline.study.protection import Exposure, exposures, hot_poles
-from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a, segment_drop_v
+from rigline.study.return_paths import Return, returns
+from rigline.study.segment_drop import segment_drop
+from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a
+from rigline.study.unstated import unstated_currents
 from rigline.study.wiring import Wiring
+
+MOST_ROUNDS = 5
+"""How often sizes are chosen anew where wires in parallel share their current by size."""
+SAME_CURRENT_FRAC = 1e-6
+"""Two solutions closer than this are the same."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +49,8 @@ class ConductorStudy:
     current_a: float
     needed_a: float
     """The current with 125 % of what can last three hours."""
+    unknown: tuple[str, ...] = ()
+    """Components on it whose current the spec does not tell; the figures are without them."""
     causes: tuple[Cause, ...] = ()
     """The cause at each end that is not protected, exceptions included; `cause` is the worst of them."""
 
@@ -53,7 +64,7 @@ class SegmentStudy:
     sized: bool
     """Whether the tool chose the size."""
     current_a: float | None
-    """Worst current of running loads."""
+    """Worst current of running loads; None if the spec does not tell it."""
     charge_current_a: float | None
     """Current with every charging source at its limit."""
     ampacity_a: float | None
@@ -94,6 +105,8 @@ class Study:
     wiring: Wiring
     limits: LimitFinder
     exposures: Mapping[str, Exposure]
+    unknown: Mapping[str, tuple[str, ...]]
+    """Conductors whose current can't be told, with the components that do not state theirs."""
 
     @cached_property
     def modes(self) -> tuple[Mode, ...]:
@@ -119,6 +132,22 @@ class Study:
     def circuits(self) -> Mapping[str, Circuit]:
         """What every overcurrent device serves and must carry, by device."""
         return circuits(self.graph, self.limits, self.cases)
+
+    @cached_property
+    def returns(self) -> list[Return]:
+        """What every DC return must carry."""
+        return returns(self.graph, self.limits, self.wiring, self.cases, self.sizes.ratings)
+
+    @cached_property
+    def unsound(self) -> tuple[str, ...]:
+        """Sources that the wiring shorts or sets against each other; while there are any, currents mean nothing."""
+        shorted = {id for id, _ in short_circuits(self.graph)}
+        return tuple(sorted(shorted.union(*(found.sources for found in self.potentials.contradictions))))
+
+    @cached_property
+    def unstated(self) -> Mapping[str, str]:
+        """What is missing of each wired load, converter or charger whose current the spec does not give."""
+        return unstated_currents(self.graph, self.potentials)
 
     @cached_property
     def drop_finder(self) -> DropFinder:
@@ -152,15 +181,17 @@ class Study:
         if size is not None and isinstance(carried, Ampacity):
             limits = self.limits.limits_of(run, exposure, size, carried, self.sizes.ratings)
         worst, needed = needed_a(self.cases, conductor.id)
-        return ConductorStudy(conductor, size, carried, limits, exposure, None, worst, needed)
+        silent = self.unknown.get(conductor.id, ())
+        return ConductorStudy(conductor, size, carried, limits, exposure, None, worst, needed, silent)
 
     def _with_cause(self, one: ConductorStudy, all: Mapping[str, ConductorStudy]) -> ConductorStudy:
-        if one.limits is None:
+        if one.limits is None or not any(exceeds(e.flow_unknown_a, one.limits.allowed_a) for e in one.exposure.ends):
             return one
         ahead = max((end.flow_a for end in one.exposure.ends if end.feeding), default=0.0)
+        near = {c.id for end in one.exposure.ends for node in end.region for c in self.graph.conductors_at(node)}
         thicker = frozenset(
-            id for id, other in all.items()
-            if id != one.conductor.id and other.limits is not None and other.limits.allowed_a >= ahead > 0
+            id for id in near
+            if id != one.conductor.id and id in all and (limits := all[id].limits) and limits.allowed_a >= ahead > 0
         )  # fmt: skip
         causes = causes_of(self.graph, one.exposure, one.limits, thicker, self.sizes.ratings)
         return replace(one, cause=worst_cause(causes), causes=causes)
@@ -171,26 +202,45 @@ class Study:
         return tuple(self._segment(segment) for segment in self.system.segments)
 
     def _segment(self, segment: Segment) -> SegmentStudy:
-        hot = [self.conductors[c.id] for c in segment.conductors if c.id in self.conductors]
+        power = [c for c in segment.conductors if segment.medium in ("dc", "ac") and c.pole not in ("PE", "N-PE")]
         size = self.wiring.size(segment.conductors[0])
-        known = size is not None and segment.share_m is not None
-        drop = segment_drop_v(segment, self.cases, self.wiring) if known and hot else None
-        volts = self.limits.volts_v(segment.conductors[0])
-        ampacities = [one.ampacity.value_a for one in hot if isinstance(one.ampacity, Ampacity)]
+        told = bool(power) and not any(c.id in self.unknown for c in power)
+        drop: tuple[float | None, float | None] = (None, None)
+        if told and segment.share_m is not None and all(self.wiring.size(c) is not None for c in power):
+            volts = max(self.limits.volts_v(c) for c in power)
+            drop = segment_drop(segment, self.cases, self.wiring, volts)
+        ampacity, allowed = self._carried(power)
         return SegmentStudy(
             segment=segment,
             size=size,
             sized=segment.run in self.sizes.wires,
-            current_a=self._worst(segment, ("discharge", "ac")) if hot else None,
-            charge_current_a=self._worst(segment, ("charge",)) if hot and segment.medium == "dc" else None,
-            ampacity_a=min(ampacities, default=None),
-            allowed_a=min((one.limits.allowed_a for one in hot if one.limits is not None), default=None),
-            drop_v=drop,
-            drop_frac=None if drop is None else drop / volts,
+            current_a=self._worst(segment, ("discharge", "ac")) if told else None,
+            charge_current_a=self._worst(segment, ("charge",)) if told and segment.medium == "dc" else None,
+            ampacity_a=ampacity,
+            allowed_a=allowed,
+            drop_v=drop[0],
+            drop_frac=drop[1],
             fault_current_a=self._fault(segment),
             protected_by=self._protectors(segment),
             stud=self.wiring.run_of(segment.conductors[0]).spec.stud or (),
         )
+
+    def _carried(self, power: Sequence[Conductor]) -> tuple[float | None, float | None]:
+        """Least ampacity of the conductors of a segment, and the least of the largest devices they may have."""
+        ampacities, devices, seen = [], [], set()
+        for conductor in sorted(power, key=lambda c: c.id not in self.conductors):
+            size, one = self.wiring.size(conductor), self.conductors.get(conductor.id)
+            if size is None or (one is None and size in seen):
+                continue
+            seen.add(size)
+            run = self.run_of(conductor)
+            carried = self.limits.ampacity_of(run, conductor, size)
+            if isinstance(carried, Ampacity):
+                ampacities.append(carried.value_a)
+                limits = one.limits if one is not None else None
+                plain = self.limits.allowance_of(run, conductor, None, size, carried, self.sizes.ratings)
+                devices.append(plain.value_a if limits is None else limits.allowed_a)
+        return min(ampacities, default=None), min(devices, default=None)
 
     def _worst(self, segment: Segment, kinds: tuple[str, ...]) -> float:
         return max(
@@ -205,54 +255,79 @@ class Study:
 
     def _protectors(self, segment: Segment) -> tuple[str, ...]:
         """Devices that stand between a source and the segment: what feeds its ends, or the device its tap ends in."""
-        from rigline.study.causes import is_tap
-
         found: set[str] = set()
         for conductor in segment.conductors:
             exposure = self.exposures.get(conductor.id)
-            for end in exposure.ends if exposure else ():
-                if not end.is_fed:
-                    continue
-                if exposure is not None and is_tap(self.graph, exposure, end):
-                    found.update(exposure.other(end).devices)
-                else:
-                    found.update(end.feeding)
+            for end in exposure.ends if exposure is not None else ():
+                if exposure is not None and end.is_fed:
+                    tap = is_tap(self.graph, exposure, end)
+                    found.update(exposure.other(end).devices if tap else end.feeding)
         return tuple(sorted(found))
 
     @cached_property
     def nodes(self) -> dict[str, NodeStudy]:
         """The numbers of every component that DC conductors reach."""
         found = {}
-        case = next(case for case in self.cases if case.kind == "discharge")
-        highest = self._source_volts(case)
-        for id in sorted({node.component for node in case.volts}):
-            found[id] = self._node(id, case, highest)
+        cases = [case for case in self.cases if case.kind == "discharge"]
+        highest = [self._source_volts(case) for case in cases]
+        for id in sorted({node.component for node in cases[0].volts}):
+            found[id] = self._node(id, cases, highest)
         return found
 
     def _source_volts(self, case: Case) -> dict[float, float]:
-        """Terminal voltage of the batteries, by nominal voltage."""
+        """Greatest voltage between terminals of batteries, alone and in strings, and of converters, by nominal voltage."""
         found: dict[float, float] = {}
-        for id, component in sorted(self.system.components.items()):
-            a, b = Node(id, "", "+"), Node(id, "", "-")
-            if component.role == "storage" and a in case.volts and b in case.volts:
-                nominal = self.limits.node_volts_v(a) or 0.0
-                found[nominal] = max(found.get(nominal, 0.0), case.volts[a] - case.volts[b])
+        for island, low, low_v in self._terminals(case, "-"):
+            for other, high, high_v in self._terminals(case, "+"):
+                if other == island and high > low:
+                    nominal = round(high - low, 6)
+                    found[nominal] = max(found.get(nominal, 0.0), high_v - low_v)
+        for node, volts in case.volts.items():
+            held = source_voltage_v(self.graph.component_at(node), node.terminal)
+            back = node._replace(pole="-")
+            if held is not None and node.pole == "+" and back in case.volts and self._nominal_v(node, back):
+                found.setdefault(round(held, 6), volts - case.volts[back])
         return found
 
-    def _node(self, id: str, case: Case, highest: Mapping[float, float]) -> NodeStudy:
-        hot = [node for node in self.graph.nodes_of(id) if node.pole == "+" and node in case.volts]
-        pairs = [(n, Node(id, n.terminal, "-")) for n in hot]
-        pairs += [(n, Node(id, "", "-")) for n in hot if n.terminal]
-        volts, drop = None, None
-        for a, b in pairs:
-            if b in case.volts:
-                volts = case.volts[a] - case.volts[b]
-                nominal = self.limits.node_volts_v(a) or self.potentials.between(a, b)
-                if nominal and nominal in highest:
-                    drop = (highest[nominal] - volts) / nominal
-                break
-        levels = [self.fault_levels[node].amps_a for node in hot if node in self.fault_levels]
-        return NodeStudy(id, volts, drop, max(levels, default=None))
+    def _terminals(self, case: Case, pole: str) -> list[tuple[int, float, float]]:
+        """Island, nominal potential and voltage of the battery terminals of one pole; the outermost of each potential."""
+        best: dict[tuple[int, float], float] = {}
+        for node, volts in case.volts.items():
+            if node.pole == pole and node in self.potentials.volts and self.graph.component_at(node).role == "storage":
+                key = self.potentials.island[node], round(self.potentials.volts[node], 6)
+                outer = min if pole == "-" else max
+                best[key] = outer(best.get(key, volts), volts)
+        return [(island, level, volts) for (island, level), volts in best.items()]
+
+    def _node(self, id: str, cases: Sequence[Case], highest: Sequence[Mapping[float, float]]) -> NodeStudy:
+        """The lowest voltage over all positions of the switches in which the component is fed."""
+        nodes = self.graph.nodes_of(id)
+        pairs = [
+            (a, b) for a in nodes if a.pole == "+" for b in nodes if b.pole == "-"
+            and (b.terminal == a.terminal or not (a.terminal and b.terminal))
+        ]  # fmt: skip
+        found: list[tuple[float, float | None]] = []
+        for case, source in zip(cases, highest, strict=True):
+            a, b = next(((a, b) for a, b in pairs if a in case.volts and b in case.volts), (None, None))
+            if a is not None and b is not None:
+                volts, nominal = case.volts[a] - case.volts[b], self._nominal_v(a, b)
+                known = source.get(round(nominal, 6)) if nominal else None
+                found.append((volts, None if known is None or not nominal else (known - volts) / nominal))
+        volts_v, drop = min(found, key=lambda pair: pair[0], default=(None, None))
+        levels = [self.fault_levels[node].amps_a for node in nodes if node in self.fault_levels]
+        return NodeStudy(id, volts_v, drop, max(levels, default=None))
+
+    def _nominal_v(self, a: Node, b: Node) -> float | None:
+        return self.potentials.between(a, b)
+
+
+def _same_currents(first: Sequence[Case], second: Sequence[Case]) -> bool:
+    """Whether two solutions of the same cases agree, as they do on every tree of wires whatever the sizes."""
+    return all(
+        abs(amps - other.amps[id]) <= SAME_CURRENT_FRAC * max(1.0, abs(amps))
+        for one, other in zip(first, second, strict=True)
+        for id, amps in one.amps.items()
+    )
 
 
 def study(system: System) -> Study:
@@ -261,13 +336,16 @@ def study(system: System) -> Study:
     rules = profile(system.profile_name)
     potentials = solve_potentials(graph)
     limits = LimitFinder(graph, rules, potentials)
-    sizes = Sizes()
-    first = Wiring(system, rules, sizes.wires)
+    first = Wiring(system, rules, {})
+    unknown = unknown_carriers(graph, first, potentials)
     cases = solve_cases(graph, first, potentials)
-    RatingChooser(graph, limits, cases).ratings(sizes)
-    exposed = exposures(graph, potentials, sizes.ratings)
-    WireChooser(graph, rules, limits, cases, exposed).wires(sizes)
-    wiring = Wiring(system, rules, sizes.wires)
-    if sizes.wires:
-        cases = solve_cases(graph, wiring, potentials)
-    return Study(system, graph, rules, potentials, cases, sizes, wiring, limits, exposed)
+    for _ in range(MOST_ROUNDS):
+        sizes = Sizes()
+        RatingChooser(graph, limits, cases, unknown).ratings(sizes)
+        exposed = exposures(graph, potentials, sizes.ratings)
+        WireChooser(graph, rules, limits, cases, exposed, unknown).wires(sizes)
+        wiring = Wiring(system, rules, sizes.wires)
+        before, cases = cases, solve_cases(graph, wiring, potentials) if sizes.wires else cases
+        if _same_currents(before, cases):
+            break
+    return Study(system, graph, rules, potentials, cases, sizes, wiring, limits, exposed, unknown)

@@ -90,7 +90,9 @@ def ac_supplies(graph: SystemGraph, mode: Mode) -> list[Supply]:
                 if node in graph.graph:
                     limit = demand.ac_source_limit_a(component, graph.system)
                     inverter = isinstance(component, Inverter)
-                    found.append(Supply(id, node, math.inf if limit is None else limit, limit is not None or not inverter))
+                    found.append(
+                        Supply(id, node, math.inf if limit is None else limit, limit is not None or not inverter)
+                    )
     return found
 
 

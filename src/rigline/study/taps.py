@@ -68,9 +68,7 @@ def taps_from(graph: SystemGraph, start: Node, region: frozenset[Node], first: C
     return [taps[device] for device in sorted(taps)]
 
 
-def _step(
-    graph: SystemGraph, way: _Way, edge: Conductor, other: Node, count: int
-) -> tuple[float, int, Node, _Way]:
+def _step(graph: SystemGraph, way: _Way, edge: Conductor, other: Node, count: int) -> tuple[float, int, Node, _Way]:
     segment = next(s for s in graph.system.run(edge.run).segments if s.id == edge.segment)
     spec = graph.system.run(edge.run).spec
     sheathed = spec.sheathed if spec.sheathed is not None else bool(graph.system.defaults.sheathed)

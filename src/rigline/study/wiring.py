@@ -1,4 +1,4 @@
-"""What each conductor is made of: its size (given or chosen), its resistance, and what is assumed where a fact is missing.
+"""What each conductor is made of: its size (given or chosen), its resistance, and what is assumed if a fact is missing.
 
 The resistance that voltage drop is computed with is each rule set's own, and stated here only. Where the profile has a
 constant K (`drop_k_ohm_cmil_per_ft`: 10.75 in ABYC E-11, 12.9 in NEC practice), an American copper conductor has K over
@@ -19,7 +19,7 @@ from rigline.standards.profiles import Profile
 from rigline.standards.wire import WireSize, conductor_resistance_ohm_per_m, parse_wire_size
 
 PROVISIONAL_WIRE = parse_wire_size("6 AWG")
-"""Size that currents are first shared with where a wire is still to be chosen; a tree of wires does not depend on it."""
+"""Size that currents are first shared with where a wire is still to be chosen; a tree of wires doesn't depend on it."""
 PROVISIONAL_LENGTH_M = 1.0
 """Length that currents are shared with where none is known."""
 SHORTEST_M = 0.001
@@ -68,7 +68,8 @@ class Wiring:
     def _computed_ohm(self, conductor: Conductor, copper_c: float | None) -> float:
         spec = self._runs[conductor.run].spec
         length_m = PROVISIONAL_LENGTH_M if conductor.length_m is None else max(conductor.length_m, SHORTEST_M)
-        return self._ohm_per_m(self.size(conductor) or PROVISIONAL_WIRE, conductor, copper_c) * length_m / spec.conductors
+        size = self.size(conductor) or PROVISIONAL_WIRE
+        return self._ohm_per_m(size, conductor, copper_c) * length_m / spec.conductors
 
     def _ohm_per_m(self, size: WireSize, conductor: Conductor, copper_c: float | None) -> float:
         spec, defaults = self._runs[conductor.run].spec, self.system.defaults

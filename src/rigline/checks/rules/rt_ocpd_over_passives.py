@@ -39,9 +39,7 @@ def _carries_power(component: Component) -> bool:
     return component.role == "bus" or (component.role == "inline" and component.breaks != "earth")
 
 
-def _judge(
-    study: Study, component: Component, rating_a: float | None, through: list[Ahead]
-) -> Iterator[Hit | Missing]:
+def _judge(study: Study, component: Component, rating_a: float | None, through: list[Ahead]) -> Iterator[Hit | Missing]:
     worst = max(through, key=lambda one: one.amps_a)
     if rating_a is None:
         if component.kind not in _PLAIN_JOINTS or "rating" in component.unknown:

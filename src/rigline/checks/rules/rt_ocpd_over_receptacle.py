@@ -64,7 +64,8 @@ CHECK = Check(
         Source("DC sockets by their marking", "common practice"),
     ),
     message=(
-        "{at} is rated {found} A, but the outlet {outlet} is made for {rating} A and may stand behind at most {limit} A: "
+        "{at} is rated {found} A, but the outlet {outlet} is made for {rating} A and may stand behind at most "
+        "{limit} A: "
         "its contacts can char before {at} opens."
     ),
     remedy="Fit {at} with {limit} A.",

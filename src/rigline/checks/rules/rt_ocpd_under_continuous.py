@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
+from rigline.checks.unsound import currents_missing, unstated
 from rigline.findings import Severity
 from rigline.kinds.devices import Overcurrent
 from rigline.study.causes import exceeds
@@ -22,6 +23,10 @@ CODE_PROFILES = ("us-rv", "us-cabin")
 
 def find(study: Study) -> Iterator[Hit | Missing]:
     """Each device smaller than its load, or without the margin on what lasts."""
+    if study.unsound:
+        yield from currents_missing(study)
+        return
+    yield from unstated(study)
     for id, circuit in study.circuits.items():
         rating = study.rating_a(id)
         if rating is None:
@@ -58,10 +63,13 @@ CHECK = Check(
     family="overcurrent",
     severity=Severity.FAULT,
     limit=(
-        "The rating is at least the load, and in RVs and US cabins at least 125 % of what lasts three hours or more plus "
+        "The rating is at least the load, and in RVs and US cabins at least 125 % of what lasts three hours or more "
+        "plus "
         "the rest. Elsewhere the 125 % are advice. Chargers, converters, controllers and inverters last."
     ),
-    exceptions="Devices listed for 100 % duty (`full-duty: true`, NEC 210.20(A)); solar circuits have rt-ocpd-under-pv.",
+    exceptions=(
+        "Devices listed for 100 % duty (`full-duty: true`, NEC 210.20(A)); solar circuits have rt-ocpd-under-pv."
+    ),
     sources=(
         Source("NEC 210.20(A)", "verified"),
         Source("NEC 215.3 and 706.30", "from memory"),

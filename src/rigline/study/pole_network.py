@@ -34,7 +34,7 @@ class Solution:
 
 
 @dataclass
-class Circuit:
+class PoleNetwork:
     """Collects sources and draws, then solves."""
 
     graph: SystemGraph
@@ -52,7 +52,7 @@ class Circuit:
     def draw(self, positive: Node, negative: Node, amps: float) -> None:
         """A current from + to - through a component; negative where the component gives.
 
-        A pole that no conductor reaches counts as returned to the source, so that the other pole still shows its current.
+        A pole that no conductor reaches counts as joined to the source, so that the other pole still shows its current.
         """
         ends = [node if node in self.graph.graph else None for node in (positive, negative)]
         if any(end is not None for end in ends):
@@ -172,7 +172,8 @@ class Circuit:
         """Apply the draws, except in islands that no source feeds and whose draws do not cancel; returns live nodes."""
         island, home = self._islands(network)
         joined = [
-            (None if p is None else self._root[p], None if n is None else self._root[n], amps) for p, n, amps in self.draws
+            (None if p is None else self._root[p], None if n is None else self._root[n], amps)
+            for p, n, amps in self.draws
         ]
         totals: dict[int, float] = {}
         for positive, _, amps in joined:

@@ -1,0 +1,110 @@
+"""The voltage of solar strings in the cold and in the heat, at the controllers they end in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rigline.graph.build import SystemGraph
+from rigline.kinds.sources import PvArray
+from rigline.model.system import Conductor, Node
+from rigline.standards.solar import cold_voltage_factor
+from rigline.study.currents import link_is_passive
+
+STANDARD_C = 25.0
+"""Cell temperature of a module's rated figures. Source: IEC 61215, standard test conditions."""
+HOT_CELL_C = 70.0
+"""Cell temperature on a hot bright day. Common practice."""
+VMP_PER_K = -0.0037
+"""Change of the voltage at greatest power of crystalline modules per kelvin, where none is stated. Common practice."""
+VMP_OVER_VOC = 0.81
+"""Voltage at greatest power over open-circuit voltage of crystalline modules. Common practice."""
+UNKNOWN_COLD_FACTOR = 1.25
+"""Reserve where the coldest temperature is not stated. Source: modules' installation manuals."""
+
+
+@dataclass(frozen=True)
+class SolarString:
+    """One string, or several arrays in series, at a controller's input."""
+
+    arrays: tuple[str, ...]
+    cold_v: float | None
+    """Open-circuit voltage at the coldest temperature; None if a module does not state it."""
+    hot_v: float | None
+    """Voltage at greatest power on a hot day; None if a module states neither that nor its open-circuit voltage."""
+    mild_v: float | None
+    """The same with cells at 25 °C."""
+    basis: str
+    """What the cold figure was computed with."""
+    module_limit_v: float | None
+    """Lowest system voltage that the modules allow."""
+
+
+def string_on(graph: SystemGraph, controller: str) -> list[SolarString]:
+    """The strings on a controller's input, arrays wired plus to minus as one string."""
+    seen: set[str] = set()
+    found = []
+    for array in _arrays(graph, controller):
+        if array.id not in seen:
+            chain = _chain(graph, array)
+            seen |= {one.id for one in chain}
+            found.append(_string(graph, chain))
+    return found
+
+
+def _arrays(graph: SystemGraph, controller: str) -> list[PvArray]:
+    nets = [
+        graph.reach(Node(controller, "pv", pole), lambda edge, at: link_is_passive(edge) and edge.a.pole == edge.b.pole)
+        for pole in ("+", "-")
+    ]
+    near = {node.component for net in nets for node in net}
+    return [c for id in sorted(near) if isinstance(c := graph.system.components[id], PvArray)]
+
+
+def _chain(graph: SystemGraph, first: PvArray) -> list[PvArray]:
+    chain, queue = {first.id}, [first.id]
+    while queue:
+        for node in graph.nodes_of(queue.pop()):
+            for edge, other in graph.edges_at(node):
+                crossed = isinstance(edge, Conductor) and edge.a.pole != edge.b.pole
+                if crossed and isinstance(graph.component_at(other), PvArray) and other.component not in chain:
+                    chain.add(other.component)
+                    queue.append(other.component)
+    return [c for id in sorted(chain) if isinstance(c := graph.system.components[id], PvArray)]
+
+
+def _string(graph: SystemGraph, chain: list[PvArray]) -> SolarString:
+    coldest = graph.system.conditions.coldest_c
+    cold = [_cold_v(array, coldest) for array in chain]
+    hot = [_power_v(array, HOT_CELL_C) for array in chain]
+    mild = [_power_v(array, STANDARD_C) for array in chain]
+    limits = [array.max_voltage_v for array in chain if array.max_voltage_v is not None]
+    own = all(array.voc_temperature_per_k is not None for array in chain)
+    how = "the modules' coefficient" if own else "NEC Table 690.7(A)"
+    basis = "1.25 times, as the coldest temperature is not stated" if coldest is None else f"{coldest:g} °C, {how}"
+    return SolarString(
+        tuple(array.id for array in chain),
+        None if None in cold else sum(v for v in cold if v is not None),
+        None if None in hot else sum(v for v in hot if v is not None),
+        None if None in mild else sum(v for v in mild if v is not None),
+        basis,
+        min(limits, default=None),
+    )
+
+
+def _cold_v(array: PvArray, coldest_c: float | None) -> float | None:
+    if array.voc_v is None:
+        return None
+    factor: float | None = UNKNOWN_COLD_FACTOR
+    if coldest_c is not None and array.voc_temperature_per_k is not None:
+        factor = 1 + abs(array.voc_temperature_per_k) * (STANDARD_C - coldest_c)
+    elif coldest_c is not None:
+        factor = cold_voltage_factor(coldest_c)
+    return array.voc_v * array.series * (UNKNOWN_COLD_FACTOR if factor is None else factor)
+
+
+def _power_v(array: PvArray, cell_c: float) -> float | None:
+    vmp = array.vmp_v if array.vmp_v is not None else array.voc_v and array.voc_v * VMP_OVER_VOC
+    if not vmp:
+        return None
+    slope = VMP_PER_K if array.vmp_temperature_per_k is None else -abs(array.vmp_temperature_per_k)
+    return vmp * array.series * (1 + slope * (cell_c - STANDARD_C))
