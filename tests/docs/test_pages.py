@@ -46,12 +46,26 @@ def test_every_command_in_the_readme_exists(capsys: pytest.CaptureFixture[str]) 
     assert named == shown
 
 
+PAGE_COMPONENTS = """\
+components:
+  B1: {kind: battery}
+  B2: {kind: battery}
+  F1: {kind: fuse}
+  Q1: {kind: switch}
+  Q2: {kind: switch}
+  RS1: {kind: shunt}
+  BUS1: {kind: busbar}
+  GND: {kind: chassis}
+  INV1: {kind: inverter}
+  LT1: {kind: dc-load}
+"""
+"""What the runs on the page join."""
+
+
 def test_the_runs_in_the_spec_page_are_read() -> None:
     page = (ROOT / "specs" / "README.md").read_text(encoding="utf-8")
     for block in re.findall(r"```yaml\n(.*?)```", page, re.DOTALL):
-        head = "rigline: 1\nprofile: us-rv\n" + (
-            "" if "components:" in block else "components: {B1: {kind: battery}}\n"
-        )
+        head = "rigline: 1\nprofile: us-rv\n" + ("" if "components:" in block else PAGE_COMPONENTS)
         document = load_document(read_tree(head + block, "page.yaml", "yaml"))
         assert document.components or document.runs
 

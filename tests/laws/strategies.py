@@ -1,4 +1,4 @@
-"""Random small systems that are wired soundly, as the text of a spec: a battery, a main fuse, a bus, feeders, converters.
+"""Random small systems that are wired soundly, as the text of a spec: battery, main fuse, bus, feeders, converters.
 
 All invented. Every device and wire may be left open, so that sizing has work to do; `Plan.text` writes one system in
 several ways (in another order, under other names, with one device left out).
@@ -97,7 +97,7 @@ def studied(text: str) -> Study:
 
 @st.composite
 def plans(draw: st.DrawFn) -> Plan:
-    """A battery with a main fuse, a bus, and one to six feeders; perhaps solar, a converter, an inverter with a panel."""
+    """A battery, a main fuse, a bus, one to six feeders; perhaps solar, a converter, an inverter with a panel."""
     volts = draw(st.sampled_from([12, 24, 48]))
     components = {
         "B1": f"kind: battery, voltage: {volts} V, chemistry: agm, capacity: 200 Ah",

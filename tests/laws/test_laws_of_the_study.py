@@ -152,15 +152,15 @@ def _assert_protected(found: Study, plan: Plan, hot: list[Conductor], allowed_a:
 
 def _flow_into(found: Study, taken_out: Conductor, end: int) -> float:
     """What devices and sources let into an end, by a general graph library on a graph of components built here."""
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[object] = nx.DiGraph()
     big = 1e9
     for c in found.graph.conductors:
         if c.pole == "+" and c is not taken_out:
             for a, b in ((c.a, c.b), (c.b, c.a)):
                 graph.add_edge(tuple(a), tuple(b), capacity=big)
     for id, rating in found.sizes.ratings.items():
-        for a, b in ((("in"), ("out")), (("out"), ("in"))):
-            graph.add_edge((id, a, "+"), (id, b, "+"), capacity=big if rating is None else rating)
+        for start, end_name in (("in", "out"), ("out", "in")):
+            graph.add_edge((id, start, "+"), (id, end_name, "+"), capacity=big if rating is None else rating)
     limits = {"battery": big}
     for id, component in found.system.components.items():
         for terminal, amps in _supplies(component.kind, component, limits):

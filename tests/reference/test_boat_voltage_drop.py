@@ -1,7 +1,7 @@
-"""ABYC E-11: CM = K x I x L / E with K = 10.75 and L out and back, by a marine retailer's worked example and ten of ours.
+"""ABYC E-11: CM = K x I x L / E with K = 10.75 and L out and back, a retailer's worked example and ten of ours.
 
-The us-boat rule set computes with this K. Tolerance 0.1 %: the examples use printed circular mils (4110 for 14 AWG), which
-are rounded from the diameter law (4107).
+The us-boat rule set computes with this K. Tolerance 0.1 %: the examples use printed circular mils (4110 for 14 AWG),
+which are rounded from the diameter law (4107).
 """
 
 import pytest

@@ -29,7 +29,7 @@ def test_a_drop_by_resistance_is_the_printed_one_at_the_rule_sets_resistance(nam
 
 
 def test_a_lamp_of_25_w_18_m_away_gets_2_5_mm2_at_5_percent() -> None:
-    """VD14, a marine retailer's guide "Wire and terminals": 2.25 mm² by conductivity 56, so 2.5 mm²."""
+    """VD14, a marine retailer's guide: 2.25 mm² by conductivity 56, so 2.5 mm²."""
     found = studied(
         """
 components:
@@ -45,9 +45,9 @@ runs:
 
 
 def test_10_a_over_100_ft_at_24_v_and_2_percent_needs_2_awg() -> None:
-    """VD10, "Voltage drop calculation" by an index: it prints 4 AWG, whose own index limit (20) its load (20.83) exceeds.
+    """VD10, a voltage-drop index: it prints 4 AWG, whose own index limit (20) its load (20.83) exceeds.
 
-    Its formula loses 2.07 % on 4 AWG even with cold copper, so 2 AWG is the right answer and the one tested.
+    Its formula loses 2.07 % on 4 AWG even with cold copper: 2 AWG is the right answer and the one tested.
     """
     found = studied(
         """
@@ -65,7 +65,7 @@ runs:
 
 @pytest.mark.parametrize(("wire", "within"), [("2/0 AWG", True), ("1/0 AWG", False)])
 def test_a_2000_w_inverter_12_ft_away_loses_half_a_volt_at_most_on_2_0(wire: str, within: bool) -> None:
-    """VD16, a technical page "DC cables": 2000 W at 85 % from 12 V is 196.1 A, 60 mm² for 0.5 V out and back, so 2/0."""
+    """VD16, a technical page on DC cables: 2000 W at 85 % from 12 V is 196.1 A, 60 mm² for 0.5 V, so 2/0."""
     found = studied(
         f"""
 components:

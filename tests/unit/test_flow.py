@@ -18,7 +18,7 @@ SUPPLY = st.dictionaries(st.integers(0, 6), st.integers(0, 500), max_size=4)
 @settings(deadline=None, derandomize=True)
 @given(ARCS, SUPPLY)
 def test_the_flow_is_that_of_a_graph_library(arcs: list[tuple[int, int, int]], supply: dict[int, int]) -> None:
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[object] = nx.DiGraph()
     graph.add_nodes_from(["source", 7])
     for start, end, capacity in [*arcs, *(("source", node, limit) for node, limit in supply.items())]:
         held = graph.get_edge_data(start, end, {"capacity": 0})["capacity"]

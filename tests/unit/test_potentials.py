@@ -79,13 +79,12 @@ def test_a_converters_output_has_its_own_voltage_on_the_common_negative() -> Non
         """
 components:
   B1: {kind: battery, voltage: 24 V}
-  DC1: {kind: dc-converter, output: 20 A, output-voltage: 12 V%s}
+  DC1: {kind: dc-converter, output: 20 A, output-voltage: 12 V}
   LD1: {kind: dc-load, power: 60 W}
 runs:
   - {id: W1, path: [B1, DC1.in], length: 1 m}
   - {id: W2, path: [DC1.out, LD1], length: 1 m}
-"""
-        % "",
+""",
         "us-boat",
     ).potentials
 

@@ -51,7 +51,7 @@ def test_a_billion_amperes_collide_with_the_largest_wire() -> None:
 
 
 def test_a_starters_cable_carries_its_cranking_current() -> None:
-    """33 CFR 183.425 Table 5, 105 °C: 1/0 AWG 285 A, 1 AWG 245 A; 250 A of cranking is taken as lasting (our own choice)."""
+    """33 CFR 183.425 Table 5, 105 °C: 1/0 AWG 285 A, 1 AWG 245 A; cranking counts as lasting (our choice)."""
     found = studied(
         """
 components:
@@ -87,7 +87,8 @@ runs:
         "us-boat",
     )
 
-    # The main fuse is what a short across the bus passes. 4 AWG carries 160 A but may stand behind 175 A at most (NEC 240.6 step above 160 A), so 200 A asks for 2 AWG.
+    # The main fuse is what a short across the bus passes. 4 AWG carries 160 A but may stand behind 175 A at most (the
+    # NEC 240.6 step above 160 A), so 200 A asks for 2 AWG.
     assert {id: size.text for id, size in found.sizes.wires.items()} == {
         "W1": "2 AWG", "W2": "2 AWG", "W3": "2 AWG", "W4": "4 AWG"
     }  # fmt: skip
@@ -116,11 +117,10 @@ def test_lasting_ac_loads_count_125_percent() -> None:
 components:
   SH1: {kind: shore-inlet, voltage: 120 V, rating: 30 A}
   F1: {kind: breaker}
-  LD1: {kind: ac-load, current: 16 A, continuous: %s}
+  LD1: {kind: ac-load, current: 16 A, continuous: true}
 runs:
   - {id: W1, path: [SH1, F1, LD1], length: 1 m}
-"""
-        % "true",
+""",
         "us-cabin",
     )
 

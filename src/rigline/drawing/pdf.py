@@ -78,7 +78,7 @@ def _page(svg: str, title: str) -> bytes:
     surface = _converter()
     import cairocffi
 
-    class Dated(cairocffi.PDFSurface):
+    class Dated(cairocffi.PDFSurface):  # type: ignore[misc]  # cairocffi has no types
         def __init__(self, *arguments: Any) -> None:
             super().__init__(*arguments)
             self.set_metadata(cairocffi.PDF_METADATA_TITLE, title)

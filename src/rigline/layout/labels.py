@@ -211,18 +211,17 @@ def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool = F
         reach = max(tall, height / 2)
         right = half + (LABEL_GAP_MM + width if lines else 0.0)
         return _with_flag_row(Stamp(half, right, reach, reach, reach, reach, texts), station.flags)
-    elif place == "below":
+    if place == "below":
         lines = wrapped(station.lines, DATA_MM, 20.0 if narrow else 30.0)
         width, height = _extent(lines, DATA_MM, False, bold=True)
         texts = upright(lines, -half, tall + 1.5, DATA_MM, bold=True)
         stamp = Stamp(half, max(half, width - half), tall, tall + 1.5 + height, tall, tall + 1.5 + height, texts)
         return _with_flag_row(stamp, station.flags)
-    else:
-        lines = wrapped(station.lines, DATA_MM, 40.0)
-        width, height = _extent(lines, DATA_MM, True, bold=True)
-        texts = upended(lines, -width / 2, tall + 1.5, DATA_MM, "end", bold=True)
-        side, down = max(half, width / 2), tall + 1.5 + height
-        stamp = Stamp(side, side, tall, down, tall, down, texts)
+    lines = wrapped(station.lines, DATA_MM, 40.0)
+    width, height = _extent(lines, DATA_MM, True, bold=True)
+    texts = upended(lines, -width / 2, tall + 1.5, DATA_MM, "end", bold=True)
+    side, down = max(half, width / 2), tall + 1.5 + height
+    stamp = Stamp(side, side, tall, down, tall, down, texts)
     return _with_flags(stamp, station.flags)
 
 

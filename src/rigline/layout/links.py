@@ -128,10 +128,17 @@ def _order(limb: Limb) -> tuple[int, int]:
     return (1, 0) if tip is not None and _has_bar(tip) else (0, 0)
 
 
+def turned_over(root: Node, limb: Limb) -> None:
+    """Move a column that stands beside a bus to the other end."""
+    limb.facing = -limb.facing
+    root.down.sort(key=_order)
+
+
 def _turn_bonds(root: Node) -> None:
     """A bond of something above a bus goes down on the side on which it stands."""
     for limb in root.down:
-        stands = [number for number, column in enumerate(root.up) if limb.base is not None and _holds(column, limb.base)]
+        base = limb.base
+        stands = [number for number, column in enumerate(root.up) if base is not None and _holds(column, base)]
         if stands:
             limb.facing = -1 if 2 * stands[0] <= len(root.up) - 1 else 1
     root.down.sort(key=_order)

@@ -5,6 +5,7 @@ Nothing here knows how the plan was made, so that tests can hold any plan agains
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
@@ -163,13 +164,18 @@ def _joined(one: PlacedWire, two: PlacedWire) -> bool:
     return bool(ends & {two.points[0], two.points[-1]})
 
 
+def crossings(wires: Sequence[PlacedWire]) -> int:
+    """How often wires cross at a point that is no joint."""
+    pieces = [[*pairwise(wire.points)] for wire in wires]
+    return sum(_cross(*a, *b) for one, two in combinations(pieces, 2) for a in one for b in two)
+
+
 def _pairs(sheet: Sheet) -> tuple[int, list[str]]:
     """Number of crossings, and wires that run along each other or through a bar."""
-    crossings, found = 0, []
+    found = []
     for one, two in combinations(sheet.wires, 2):
         for a, b in pairwise(one.points):
             for c, d in pairwise(two.points):
-                crossings += _cross(a, b, c, d)
                 if _along(a, b, c, d) and not _joined(one, two):
                     found.append(f"wires {one.id} and {two.id} on one line")
     for wire in sheet.wires:
@@ -178,7 +184,7 @@ def _pairs(sheet: Sheet) -> tuple[int, list[str]]:
             for a, b in pairwise(wire.points):
                 if _cross(a, b, *ends) or _along(a, b, *ends):
                     found.append(f"wire {wire.id} across bar {bar.id}")
-    return crossings, found
+    return crossings(sheet.wires), found
 
 
 def _points(sheet: Sheet) -> list[tuple[str, Point]]:
@@ -233,10 +239,10 @@ def measure(plan: SheetPlan, symbols: SymbolTable, clearance_mm: float = 0.0) ->
     """All sheets of a plan; texts must keep `clearance_mm` from whatever is not their own."""
     area = drawing_area(plan.size)
     lists: dict[str, list[str]] = {}
-    crossings, fill = 0, 0.0
+    crossed, fill = 0, 0.0
     for sheet in plan.sheets:
         shapes = _shapes(sheet, symbols)
-        crossed, along = _pairs(sheet)
+        more_crossed, along = _pairs(sheet)
         found = {
             "text_on_text": _text_on_text(shapes, clearance_mm),
             "text_struck": _text_struck(shapes, clearance_mm),
@@ -249,7 +255,7 @@ def measure(plan: SheetPlan, symbols: SymbolTable, clearance_mm: float = 0.0) ->
         }
         for name, more in found.items():
             lists.setdefault(name, []).extend(f"sheet {sheet.number}: {fault}" for fault in more)
-        crossings, fill = crossings + crossed, max(fill, _fill(shapes, area))
+        crossed, fill = crossed + more_crossed, max(fill, _fill(shapes, area))
     bends = max((len(wire.points) - 2 for sheet in plan.sheets for wire in sheet.wires), default=0)
     faults = {name: tuple(lists.get(name, ())) for name in FAULTS}
-    return Quality(**faults, crossings=crossings, most_bends=bends, fill=round(fill, 3))
+    return Quality(**faults, crossings=crossed, most_bends=bends, fill=round(fill, 3))

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
-from rigline.layout.forest import Block
+from rigline.layout.forest import Block, Limb
 from rigline.layout.heights import Heights
 from rigline.layout.labels import Style
-from rigline.layout.links import build_forest
+from rigline.layout.links import build_forest, turned_over
+from rigline.layout.measure import crossings
 from rigline.layout.oneline import OneLine
 from rigline.layout.plan import Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
@@ -48,6 +49,8 @@ STYLES = (
 
 QUICK_STYLES = (STYLES[2], STYLES[9], STYLES[11], STYLES[13], STYLES[15], STYLES[16])
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
+MOST_TRIES = 4
+"""How often one sheet is laid out again. Our own choice."""
 LEAST_PITCH_MM = 15.0
 """No style sets columns closer. Our own choice, for the quick answer only."""
 
@@ -205,13 +208,35 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
 
 def _sheet(group: list[Block], book: StampBook, area: Box) -> Composer:
     """One sheet; wires that find no way become references, which have room of their own."""
-    for _ in range(3):
-        fit = best_fit(group, book, area) or lay_out(group, book.in_style(STYLES[-1]))
-        composer = _composed(group, widened(group, fit, area), area)
-        failed = Connector(composer, group, area).connect()
+    for _ in range(MOST_TRIES):
+        composer, failed = _tried(group, book, area)
         if not failed:
             break
         refer_within(group, failed)
+    return _untangled(group, composer, book, area)
+
+
+def _tried(group: list[Block], book: StampBook, area: Box) -> tuple[Composer, list[Limb]]:
+    """One sheet, and the wires that found no way."""
+    fit = best_fit(group, book, area) or lay_out(group, book.in_style(STYLES[-1]))
+    composer = _composed(group, widened(group, fit, area), area)
+    return composer, Connector(composer, group, area).connect()
+
+
+def _untangled(group: list[Block], composer: Composer, book: StampBook, area: Box) -> Composer:
+    """The sheet with fewer crossings, if a column beside a bus is better off at its other end."""
+    best = crossings(composer.drawn.wires)
+    beside = [(block.root, limb) for block in group for limb in block.root.down if limb.base is not None]
+    for root, limb in beside[:MOST_TRIES]:
+        if best == 0:
+            break
+        turned_over(root, limb)
+        other, failed = _tried(group, book, area)
+        fewer = crossings(other.drawn.wires)
+        if failed or fewer >= best:
+            turned_over(root, limb)
+        else:
+            composer, best = other, fewer
     return composer
 
 

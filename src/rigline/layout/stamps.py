@@ -184,7 +184,9 @@ class Stamps:
 def lowerable(roots: list[Node]) -> frozenset[Node]:
     """Batteries that may hang at the lower left: those that stand alone on a bus of the top level."""
     tips = [limb.tip for root in roots if root.is_bar for limb in root.up if limb.tip is not None]
-    return frozenset(tip for tip in tips if tip.station.role == "storage" and not tip.limbs())
+    feeding = {limb.base.station for root in roots for limb in root.down if limb.base is not None}
+    fit = [tip for tip in tips if tip.station.role == "storage" and not tip.limbs()]
+    return frozenset(tip for tip in fit if tip.station.id not in feeding)
 
 
 class StampBook:

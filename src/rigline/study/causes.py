@@ -300,7 +300,8 @@ def _load_slug(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> str:
     if (len(end.feeding) > 1 or (end.feeding and end.sources)) and not math.isinf(end.flow_a):
         return "oc-unprotected-conductor"
     kinds = {graph.component_at(node).kind for node in end.region}
-    if len(end.feeding) == 1 and not math.isinf(end.flow_a) and not kinds & {"busbar", "fuse-block", "dc-panel", "ac-panel"}:
+    on_bus = bool(kinds & {"busbar", "fuse-block", "dc-panel", "ac-panel"})
+    if len(end.feeding) == 1 and not math.isinf(end.flow_a) and not on_bus:
         return "oc-gauge-step"
     if sources and all(_limits_itself(source) for source in sources):
         return "oc-bms-not-ocpd"

@@ -36,7 +36,7 @@ class Stub:
     warn: Limit
     """Length from which the stub is long by common practice."""
     live: tuple[str, ...]
-    """Unlimited sources that feed the device's other side."""
+    """Unlimited sources that feed the device's other side through a link without a bus."""
     slug: str
     """What links the two sources by a rule of its own; empty if nothing does."""
     amps_a: float | None
@@ -86,9 +86,19 @@ class Stubs:
         rules = self.study.profile
         for tap in taps_from(graph, node, whole - others):
             end = self._device_end(tap, node.component)
-            live = tuple(id for id in end.fed_by if Node(id, "", node.pole) not in whole) if end else ()
+            beyond = self._linked(node) - {n.component for n in whole}
+            live = tuple(id for id in end.fed_by if id in beyond) if end else ()
             slug = self._slug(node, live)
             yield self._stub(node, tap, (rules.tap_battery_bare_m, rules.tap_battery_sheathed_m), live, slug)
+
+    def _linked(self, node: Node) -> set[str]:
+        """What a link leads to from a battery, through devices but past no bus: beyond a bus, its branches are runs."""
+        graph = self.study.graph
+        reached = graph.reach(
+            node,
+            lambda edge, start: graph.component_at(start).role != "bus" and _joins(edge, node.pole, devices=True),
+        )
+        return {n.component for n in reached}
 
     def _slug(self, node: Node, live: tuple[str, ...]) -> str:
         """The rule of its own that a charge line from a towing vehicle has."""

@@ -2,9 +2,9 @@
 
 A rating is the smallest standard one of its family that carries 125 % of what can last three hours and the rest in
 full, at most what a given wire behind it may have. A wire is the smallest that carries the current, may stand behind
-what protects it, keeps the drop, and is not below the rule set's least size. Where no choice meets every limit, the safe
-one for the wire is taken and the two limits that collide are named. What depends on a current that nobody knows is not
-chosen.
+what protects it, keeps the drop, and is not below the rule set's least size. Where no choice meets every limit, the
+safe one for the wire is taken and the two limits that collide are named. What depends on a current that nobody knows is
+not chosen.
 """
 
 from __future__ import annotations

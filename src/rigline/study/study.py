@@ -275,7 +275,7 @@ class Study:
         return found
 
     def _source_volts(self, case: Case) -> dict[float, float]:
-        """Greatest voltage between terminals of batteries, alone and in strings, and of converters, by nominal voltage."""
+        """Greatest voltage at terminals of batteries, alone and in strings, and of converters, by nominal voltage."""
         found: dict[float, float] = {}
         for island, low, low_v in self._terminals(case, "-"):
             for other, high, high_v in self._terminals(case, "+"):
@@ -290,10 +290,11 @@ class Study:
         return found
 
     def _terminals(self, case: Case, pole: str) -> list[tuple[int, float, float]]:
-        """Island, nominal potential and voltage of the battery terminals of one pole; the outermost of each potential."""
+        """Island, nominal potential and voltage of battery terminals of one pole; the outermost of each potential."""
         best: dict[tuple[int, float], float] = {}
         for node, volts in case.volts.items():
-            if node.pole == pole and node in self.potentials.volts and self.graph.component_at(node).role == "storage":
+            storage = self.graph.component_at(node).role == "storage"
+            if storage and node.pole == pole and node in self.potentials.volts:
                 key = self.potentials.island[node], round(self.potentials.volts[node], 6)
                 outer = min if pole == "-" else max
                 best[key] = outer(best.get(key, volts), volts)
