@@ -173,6 +173,9 @@ def _bar_parts(block: Block, fitter: Fitter) -> list[Block]:
 
 def _bar_part(root: Node, index: int, count: int) -> Block:
     up, down = _share(root.up, index, count), _share(root.down, index, count)
+    if count >= len(root.limbs()):
+        mine = root.limbs()[index : index + 1]
+        up, down = [limb for limb in root.up if limb in mine], [limb for limb in root.down if limb in mine]
     return Block(replace(root, up=up, down=down, part=f"({index + 1}/{count})"))
 
 
