@@ -28,6 +28,7 @@ class Connector:
         self.used: set[Point] = set()
         self.area = area
         self.failed: list[Limb] = []
+        self.text_boxes = [text_box(text) for text in self.drawn.all_texts()]
 
     def connect(self) -> list[Limb]:
         """All open ends; returns the limbs that found no way."""
@@ -82,8 +83,8 @@ class Connector:
             grid.block(symbol.x_mm - w, symbol.y_mm - h, symbol.x_mm + w, symbol.y_mm + h, SYMBOL_MARGIN_MM)
         for bar in drawn.bars:
             grid.block(bar.x0_mm, bar.y_mm, bar.x1_mm, bar.y_mm, SYMBOL_MARGIN_MM)
-        for text in drawn.all_texts():
-            grid.block(*text_box(text), TEXT_MARGIN_MM)
+        for box_of_text in self.text_boxes:
+            grid.block(*box_of_text, TEXT_MARGIN_MM)
         for flag in drawn.flags:
             grid.block(flag.x_mm - 2.5, flag.y_mm - 2.5, flag.x_mm + 2.5, flag.y_mm + 2.5, TEXT_MARGIN_MM)
         self._open_slots(grid)
@@ -181,8 +182,7 @@ class Connector:
 
     def _texted(self, point: Point) -> bool:
         """A text stands here, so that no wire may come."""
-        for text in self.drawn.all_texts():
-            x0, y0, x1, y1 = text_box(text)
+        for x0, y0, x1, y1 in self.text_boxes:
             if x0 - 1 < point[0] < x1 + 1 and y0 - 1 < point[1] < y1 + 1:
                 return True
         return any(point in wire.points for wire in self.drawn.wires)

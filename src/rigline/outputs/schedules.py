@@ -1,8 +1,10 @@
-"""The from-to table of every wire segment as text."""
+"""The from-to table of every wire segment as text, CSV and Markdown."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import csv
+import io
+from collections.abc import Callable, Sequence
 
 from rigline.model.describe import amount
 from rigline.study.study import SegmentStudy, Study
@@ -69,3 +71,32 @@ def _amps(value: float | None) -> str:
 
 def _percent(value: float | None) -> str:
     return "" if value is None else f"{value * 100:.1f} %"
+
+
+def schedule_csv(study: Study) -> str:
+    """The same table as CSV; a cell that a spreadsheet would take for a formula begins with an apostrophe."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows([_harmless(cell) for cell in _row(one, study)] for one in study.segments)
+    return out.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
+
+
+def schedule_markdown(study: Study) -> str:
+    """The same table as Markdown."""
+    rows = [_row(one, study) for one in study.segments]
+    ruler = ["---:" if name in _RIGHT else "---" for name in COLUMNS]
+    lines = [COLUMNS, ruler, *([cell.replace("|", "\\|") for cell in row] for row in rows)]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines) + "\n"
+
+
+SCHEDULES: dict[str, Callable[[Study], str]] = {
+    "text": schedule_text,
+    "csv": schedule_csv,
+    "markdown": schedule_markdown,
+}
+"""Form of the table -> what makes it."""

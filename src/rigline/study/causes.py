@@ -61,6 +61,8 @@ class Cause:
     """E1, E3, ...: the exception that holds; then it is no fault."""
     missing: tuple[str, ...] = ()
     """What must be known to decide; then it is neither."""
+    own_a: float = 0.0
+    """Rating of the one device that stands in the conductor at this end; 0 if there is none."""
 
 
 def exceeds(found: float, limit: float) -> bool:
@@ -116,20 +118,28 @@ def _at_end(
 ) -> Cause | None:
     limited = not end.feeding and not end.fed_by
     allowed = max(limits.allowed_a, limits.ampacity_a) if limited else limits.allowed_a
-    if not exceeds(end.flow_unknown_a, allowed):
+    # A device that stands in the conductor itself must suit it even where what feeds it happens to limit itself.
+    own_a = (ratings.get(end.feeding[0]) or 0.0) if _is_own_device(graph, end) else 0.0
+    if not exceeds(max(end.flow_unknown_a, own_a), allowed):
         return None
     far = exposure.other(end)
-    slug, at, exception = _reason(graph, exposure, end, far, limits, thicker)
+    slug, at, exception = _reason(graph, exposure, end, far, limits, thicker, own_a)
     alone = len(far.devices) == 1 and not consumers_in(graph, far.region)
     if exception == "E3" and alone and exceeds(ratings.get(far.devices[0]) or 0.0, allowed):
         slug, exception = rating_slug_of(ratings[far.devices[0]] or 0.0, limits), ""
-    known = exceeds(end.flow_a, allowed)
+    known = exceeds(max(end.flow_a, own_a), allowed)
     missing = () if known or exception else (end.unknown or ("ratings behind it",))
-    return Cause(slug, exposure.conductor, end, at, allowed, exception, missing)
+    return Cause(slug, exposure.conductor, end, at, allowed, exception, missing, own_a)
 
 
 def _reason(
-    graph: SystemGraph, exposure: Exposure, end: EndFlow, far: EndFlow, limits: Limits, thicker: frozenset[str]
+    graph: SystemGraph,
+    exposure: Exposure,
+    end: EndFlow,
+    far: EndFlow,
+    limits: Limits,
+    thicker: frozenset[str],
+    own_a: float,
 ) -> tuple[str, tuple[str, ...], str]:
     served = consumers_in(graph, far.region)
     if is_in_a_box(graph, exposure.conductor) and not served:
@@ -139,7 +149,7 @@ def _reason(
     if _is_cranking_cable(graph, end, far, served):
         return "", (), "E1"
     if _is_own_device(graph, end):
-        return _rating_slug(graph, end, limits, thicker), (end.feeding[0],), ""
+        return _rating_slug(graph, end, limits, thicker, own_a), (end.feeding[0],), ""
     fused = tuple(sorted({n.component for n in far.region if _has_own_fuse(graph.component_at(n))}))
     if (far.devices or fused) and (not served or _is_trunk(graph, far)):
         return "", far.devices or fused, "E3"
@@ -210,11 +220,13 @@ def _is_own_device(graph: SystemGraph, end: EndFlow) -> bool:
     return not any(graph.component_at(node).role not in ("inline",) for node in end.region)
 
 
-def _rating_slug(graph: SystemGraph, end: EndFlow, limits: Limits, thicker: frozenset[str]) -> str:
+def _rating_slug(
+    graph: SystemGraph, end: EndFlow, limits: Limits, thicker: frozenset[str], own_a: float
+) -> str:
     upstream = {
         conductor.id for node in end.region for conductor in graph.conductors_at(node) if conductor.id in thicker
     }
-    return "oc-gauge-step" if upstream else rating_slug_of(end.flow_unknown_a, limits)
+    return "oc-gauge-step" if upstream else rating_slug_of(max(end.flow_unknown_a, own_a), limits)
 
 
 def rating_slug_of(rating_a: float, limits: Limits) -> str:

@@ -22,7 +22,7 @@ from rigline.study.grounding import Grounding
 from rigline.study.limits import LimitFinder
 from rigline.study.neutrals import Neutrals
 from rigline.study.potentials import Potentials, solve_potentials, source_voltage_v
-from rigline.study.protection import Exposure, exposures, hot_poles
+from rigline.study.protection import EndFlow, Exposure, exposures, hot_poles
 from rigline.study.return_paths import Return, returns
 from rigline.study.segment_drop import segment_drop
 from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a
@@ -185,9 +185,12 @@ class Study:
         return ConductorStudy(conductor, size, carried, limits, exposure, None, worst, needed, silent)
 
     def _with_cause(self, one: ConductorStudy, all: Mapping[str, ConductorStudy]) -> ConductorStudy:
-        if one.limits is None or not any(exceeds(e.flow_unknown_a, one.limits.allowed_a) for e in one.exposure.ends):
+        if one.limits is None:
             return one
-        ahead = max((end.flow_a for end in one.exposure.ends if end.feeding), default=0.0)
+        ahead = max((self._ahead_a(end) for end in one.exposure.ends if end.feeding), default=0.0)
+        flow = max(end.flow_unknown_a for end in one.exposure.ends)
+        if not exceeds(max(ahead, flow), one.limits.allowed_a):
+            return one
         near = {c.id for end in one.exposure.ends for node in end.region for c in self.graph.conductors_at(node)}
         thicker = frozenset(
             id for id in near
@@ -195,6 +198,11 @@ class Study:
         )  # fmt: skip
         causes = causes_of(self.graph, one.exposure, one.limits, thicker, self.sizes.ratings)
         return replace(one, cause=worst_cause(causes), causes=causes)
+
+    def _ahead_a(self, end: EndFlow) -> float:
+        """What can flow into an end, or the rating of the one device ahead where what feeds it limits itself."""
+        own = self.sizes.ratings.get(end.feeding[0]) if len(end.feeding) == 1 else None
+        return max(end.flow_a, own or 0.0)
 
     @cached_property
     def segments(self) -> tuple[SegmentStudy, ...]:

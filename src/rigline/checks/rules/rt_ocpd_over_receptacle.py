@@ -40,10 +40,12 @@ def _judge(study: Study, outlet: Receptacle, id: str) -> Iterator[Hit | Missing]
         limit = outlet.rating_a
         if alternating and study.profile.name.startswith("us-"):
             limit = US_OUTLETS_A.get(limit, limit)
-        # An inverter that limits itself protects its outlets as a device would.
-        if exceeds(one.amps_a, limit) and one.devices:
+        # The circuit's own device must suit the outlet, even where an inverter limits what it can pass.
+        own_a = (study.rating_a(one.devices[0]) or 0.0) if len(one.devices) == 1 else 0.0
+        found_a = max(one.amps_a, own_a)
+        if exceeds(found_a, limit) and one.devices:
             words = {"outlet": outlet.display, "rating": f"{outlet.rating_a:g}"}
-            yield Hit((*one.devices, id), one.amps_a, limit, "A", (one.run,), words=words, field="rating")
+            yield Hit((*one.devices, id), found_a, limit, "A", (one.run,), words=words, field="rating")
         elif exceeds(one.loose_a, limit) and one.unknown:
             yield Missing((id,), ", ".join(one.unknown))
 

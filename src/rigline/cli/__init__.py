@@ -1,0 +1,50 @@
+"""The commands: read the arguments, call the public functions, print, and return the exit code.
+
+One command is one file with two functions: `add` declares its options, `run` does it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from rigline.cli.common import Exit, say
+from rigline.errors import CommandError, SpecError
+
+COMMANDS = ("draw", "check", "schedule", "size", "explain")
+"""In the order of the help; each is a module of this package."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except SpecError as error:
+        say("\n".join(problem.text() for problem in error.problems))
+        count = len(error.problems)
+        say(f"{count} problem{'s' if count > 1 else ''} in the spec; nothing was written.")
+    except CommandError as error:
+        say(f"rigline: {error}")
+    except BrokenPipeError:
+        # Whoever read our output has had enough of it.
+        sys.stderr.close()
+        return Exit.CLEAN
+    return Exit.WRONG
+
+
+def _parser() -> argparse.ArgumentParser:
+    from rigline import __version__
+
+    parser = argparse.ArgumentParser(
+        prog="rigline",
+        description="Checks, sizes and draws the electrical system of a camper, trailer, boat or cabin.",
+        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, 2 the spec or the command is wrong.",
+    )
+    parser.add_argument("--version", action="version", version=f"rigline {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    for name in COMMANDS:
+        import_module(f"rigline.cli.{name}").add(commands)
+    return parser

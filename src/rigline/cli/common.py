@@ -1,0 +1,45 @@
+"""What the commands share: exit codes, the spec argument, and talk on stderr."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from enum import IntEnum
+from typing import TypeAlias
+
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
+SPEC_HELP = "the spec: a .yaml, .json or .toml file, or - for YAML on stdin"
+
+
+class Exit(IntEnum):
+    """What a command's exit code says."""
+
+    CLEAN = 0
+    """Nothing at or above --fail-on."""
+    FINDINGS = 1
+    """Findings at or above --fail-on."""
+    WRONG = 2
+    """The spec or the command is wrong; nothing was written."""
+
+
+def say(text: str) -> None:
+    """Talk to the user; results go to stdout instead."""
+    print(text, file=sys.stderr)
+
+
+def command(commands: Commands, name: str, help: str) -> argparse.ArgumentParser:
+    """A command without a spec."""
+    return commands.add_parser(name, help=help, description=help)
+
+
+def spec_command(commands: Commands, name: str, help: str) -> argparse.ArgumentParser:
+    """A command on one spec, or on one stage of it."""
+    parser = command(commands, name, help)
+    parser.add_argument("spec", metavar="SPEC", help=SPEC_HELP)
+    add_stage(parser)
+    return parser
+
+
+def add_stage(parser: argparse.ArgumentParser) -> None:
+    """The option that limits a command to what is built by a stage."""
+    parser.add_argument("--stage", metavar="S", help="only what is built by this stage: 1, 2, ... or later")

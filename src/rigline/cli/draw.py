@@ -1,0 +1,53 @@
+"""`rigline draw`: the one-line diagram as SVG, PDF or PNG."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.errors import CommandError
+
+FORMS = ("svg", "pdf", "png")
+
+
+def add(commands: Commands) -> None:
+    """Declare the command."""
+    parser = spec_command(commands, "draw", "Draw the one-line diagram.")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", action="append",
+        help="a .svg, .pdf or .png file; may be given more than once; - or nothing: SVG on stdout",
+    )  # fmt: skip
+    parser.add_argument("--sheet", choices=("a4", "a3", "letter", "tabloid"), help="size of the sheet, landscape")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> Exit:
+    """Draw, and write every file or none."""
+    from rigline.api import draw, read
+    from rigline.outputs.files import write_files
+
+    outputs = list(dict.fromkeys(options.output or ["-"]))
+    forms = {name: _form(name) for name in outputs}
+    drawing = draw(read(options.spec, stage=options.stage), sheet=options.sheet)
+    files = {
+        Path(path): content
+        for name, form in forms.items()
+        if name != "-"
+        for path, content in drawing.files(name, form).items()
+    }
+    write_files(files)
+    for path in files:
+        say(f"wrote {path}")
+    if "-" in forms:
+        sys.stdout.write(drawing.only_svg())
+    say(drawing.report_words)
+    return Exit.CLEAN
+
+
+def _form(name: str) -> str:
+    ending = "svg" if name == "-" else Path(name).suffix.lower().lstrip(".")
+    if ending not in FORMS:
+        raise CommandError(f"{name}: the ending says the form of the drawing; give .svg, .pdf or .png")
+    return ending

@@ -1,0 +1,56 @@
+"""What was chosen where the spec left it open: with the steps, and written into the spec."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+
+from rigline.spec.reading import SYNTAX_OF_ENDING, read_file
+from rigline.spec.writing import Edit, edited
+from rigline.study.sizing import Choice
+from rigline.study.study import Study
+
+WIDTH = 80
+
+
+def sizes_text(study: Study) -> str:
+    """Every choice with the limit that decided, and every pair of limits that collide."""
+    lines = [_choice(choice) for choice in study.sizes.choices]
+    named = [f"{run.id}: this id for the run at line {run.mark.line}" for run in study.system.runs if not run.named]
+    if not lines and not named:
+        return "Nothing was left open: every wire, rating and id is given.\n"
+    return "\n".join([*lines, *named]) + "\n"
+
+
+def _choice(choice: Choice) -> str:
+    text = f"{choice.subject}: {choice.value or 'not chosen'}: {choice.reason}"
+    first = textwrap.fill(text, WIDTH, subsequent_indent="    ")
+    collision = f"    these collide: {choice.collision}" if choice.collision else ""
+    return "\n".join(line for line in (first, collision and textwrap.fill(collision, WIDTH, subsequent_indent="    ")) if line)
+
+
+def with_sizes(path: Path, study: Study) -> bytes | None:
+    """The file's bytes with every choice in its place; None if nothing was left open.
+
+    Raises:
+        CommandError: The form of the file does not allow it.
+    """
+    tree = read_file(path)
+    edits = list(_edits(study))
+    if not edits:
+        return None
+    text = path.read_bytes().decode("utf-8-sig")
+    return edited(text, tree, edits, SYNTAX_OF_ENDING.get(path.suffix.lower(), "yaml")).encode()
+
+
+def _edits(study: Study) -> Iterator[Edit]:
+    for id, component in study.system.components.items():
+        rating = study.rating_a(id)
+        if rating is not None and "rating_a" in component.FIELDS and getattr(component, "rating_a", None) is None:
+            yield Edit(("components", id), "rating", f"{rating:g} A")
+    for run in study.system.runs:
+        if not run.named:
+            yield Edit(run.spec.mark, "id", run.id, first=True)
+        if run.id in study.sizes.wires:
+            yield Edit(run.spec.mark, "wire", str(study.sizes.wires[run.id]))
