@@ -8,7 +8,7 @@ for finding in rigline.check(system).findings:
 svg = rigline.draw(system).svgs[0]
 """
 
-from rigline.api import Drawing, check, draw, read, study
+from rigline.api import Drawing, check, draw, read, study_of
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
 
@@ -25,5 +25,5 @@ __all__ = [
     "check",
     "draw",
     "read",
-    "study",
+    "study_of",
 ]

@@ -41,18 +41,18 @@ def read(source: str | Path, stage: str | None = None) -> System:
     return build_system(load_document(tree, folder), tree, stage)
 
 
-def study(system: System) -> Study:
+def study_of(system: System) -> Study:
     """Every number of a system: currents, ampacities, drops, chosen sizes."""
-    from rigline.study.study import study as compute
+    from rigline.study.study import study
 
-    return compute(system)
+    return study(system)
 
 
 def check(system: System) -> Report:
     """What every rule of the system's profile says about it."""
     from rigline.checks.run import run_checks
 
-    return run_checks(study(system))
+    return run_checks(study_of(system))
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def draw(system: System, sheet: str | None = None) -> Drawing:
     from rigline.checks.run import run_checks
     from rigline.outputs.draw import draw_svg, result_words
 
-    numbers = study(system)
+    numbers = study_of(system)
     report = run_checks(numbers)
     return Drawing(
         tuple(draw_svg(numbers, report, sheet)), system.head.title or "One-line diagram", result_words(report)

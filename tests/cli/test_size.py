@@ -49,14 +49,14 @@ def test_write_adds_ratings_wires_and_ids_and_keeps_comments(spec: Path) -> None
     written = spec.read_text(encoding="utf-8")
 
     assert "  - {id: W1, path: [B1, F1, LT1],\n     lengths: [100 mm, 2 m], wire: 16 AWG}   # no id, no wire\n" in written
-    assert "  F1:\n    rating: 5 A\n    kind: fuse      # block style\n" in written
+    assert "  F1:\n    rating: 4 A\n    kind: fuse      # block style\n" in written
     assert "title: Box   # a comment\n" in written
 
 
 def test_written_sizes_are_what_would_be_chosen_again(spec: Path) -> None:
-    before = rigline.study(rigline.read(spec))
+    before = rigline.study_of(rigline.read(spec))
     main(["size", str(spec), "--write"])
-    after = rigline.study(rigline.read(spec))
+    after = rigline.study_of(rigline.read(spec))
 
     assert after.sizes.choices == []
     assert [str(one.size) for one in after.segments] == [str(one.size) for one in before.segments]

@@ -96,7 +96,7 @@ def test_the_faulty_demo_shows_the_three_families() -> None:
 def test_a_drawing_names_every_component_gauge_and_rating(spec: Path) -> None:
     """A golden file approved by mistake can't hide a missing label: what the system holds must stand there as text."""
     system = rigline.read(spec)
-    numbers = rigline.study(system)
+    numbers = rigline.study_of(system)
     shown = " ".join(text for svg in rigline.draw(system).svgs for text in texts(svg.encode()))
 
     missing = [id for id in system.components if id not in shown]

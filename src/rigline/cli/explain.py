@@ -20,10 +20,10 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print the derivation."""
-    from rigline.api import read, study
+    from rigline.api import read, study_of
     from rigline.outputs.derivation import derivation
 
-    text = derivation(study(read(options.spec, stage=options.stage)), options.word)
+    text = derivation(study_of(read(options.spec, stage=options.stage)), options.word)
     if text is None:
         raise CommandError(f"{options.word} is no segment, run or component of {options.spec}")
     sys.stdout.write(text)

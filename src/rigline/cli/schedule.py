@@ -19,9 +19,9 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print the table."""
-    from rigline.api import read, study
+    from rigline.api import read, study_of
 
-    numbers = study(read(options.spec, stage=options.stage))
+    numbers = study_of(read(options.spec, stage=options.stage))
     if options.format == "json":
         from rigline.outputs.json_report import schedule_json
 

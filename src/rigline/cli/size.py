@@ -19,12 +19,12 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print every choice with its steps; with --write put them into the file."""
-    from rigline.api import read, study
+    from rigline.api import read, study_of
     from rigline.outputs.sizes import sizes_text, with_sizes
 
     if options.write and options.spec == "-":
         raise CommandError("--write needs a file, not stdin")
-    numbers = study(read(options.spec, stage=options.stage))
+    numbers = study_of(read(options.spec, stage=options.stage))
     sys.stdout.write(sizes_text(numbers))
     if options.write:
         from rigline.outputs.files import write_files

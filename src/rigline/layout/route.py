@@ -1,14 +1,15 @@
 """Finds the way for wires that close a ring, on the grid between everything that already stands on the sheet.
 
 A way has as few corners as will do up to three, then costs its length, more for every corner and much more for every
-crossing; it never passes through a symbol, a text, a bar or along another wire. The search goes from corner to corner:
-every straight stretch is swept at once, which is much faster than going from grid point to grid point.
+crossing; it never passes through a symbol, a text, a bar or along another wire. The search goes from both ends at once
+and from corner to corner, every straight stretch in one sweep: much faster than from grid point to grid point.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from rigline.layout.plan import Point
@@ -101,82 +102,88 @@ class Grid:
         return _Search(self, begin, goals).way(heading)
 
 
+@dataclass
+class _Side:
+    """What is reached from one end of the way, with the least cost, along y and along x."""
+
+    best: tuple[dict[int, int], dict[int, int]] = field(default_factory=lambda: ({}, {}))
+    came: dict[Spot, int] = field(default_factory=dict)
+    """The corner before."""
+    front: list[tuple[int, int, bool]] = field(default_factory=list)
+    """Cost, grid point and orientation of what was reached with the last corner."""
+
+    def corners(self, spot: Spot) -> list[int]:
+        """A spot and the corners from there back to this side's end."""
+        found = [spot[0]]
+        while spot in self.came:
+            spot = (self.came[spot], not spot[1])
+            found.append(spot[0])
+        return found
+
+
 class _Search:
-    """One search, corner by corner."""
+    """One search from both ends at once: where the two sides meet at right angles is a corner of the way."""
 
     def __init__(self, grid: Grid, begin: int, goals: dict[int, str]) -> None:
         self.grid, self.begin = grid, begin
         self.steps = {"E": 1, "W": -1, "S": grid.columns, "N": -grid.columns}
         self.goals = {goal: self.steps[way] for goal, way in goals.items()}
-        spots = [divmod(goal, grid.columns) for goal in goals]
-        self.top, self.bottom = min(row for row, _ in spots), max(row for row, _ in spots)
-        self.left, self.right = min(column for _, column in spots), max(column for _, column in spots)
-        self.best: tuple[dict[int, int], dict[int, int]] = ({}, {})
-        """The least cost of every grid point when reached along y, and along x."""
-        self.came: dict[Spot, Spot] = {}
-        self.found: tuple[int, Spot] | None = None
+        self.near, self.far = _Side(), _Side()
+        self.cost: int | None = None
+        self.corners: list[int] = []
 
     def way(self, heading: str) -> list[Point] | None:
         """The corners of the best way that leaves in a direction."""
-        along_x = heading in "EW"
-        for way in {heading, *("EW" if not along_x else "NS")}:
-            self.best[way in "EW"][self.begin] = 0
-        first = [(0 if way == heading else BEND_COST, way) for way in (heading, *("NS" if along_x else "EW"))]
-        front: list[tuple[int, int, bool]] = []
-        for cost, way in first:
-            front += self._sweep(self.begin, self.steps[way], cost)
-        for bends in range(MOST_BENDS):
-            if self.found is not None and bends >= FEW_BENDS:
+        for way in (heading, *("EW" if heading in "NS" else "NS")):
+            self._sweep(self.near, self.far, self.begin, self.steps[way], 0 if way == heading else BEND_COST)
+        for goal, step in self.goals.items():
+            self._sweep(self.far, self.near, goal, -step, 0)
+        for bends in range(2, MOST_BENDS + 1):
+            if self.cost is not None and (bends > FEW_BENDS and self.cost < CROSSING_COST or bends > FEW_BENDS + 1):
                 break
-            front.sort()
-            after: list[tuple[int, int, bool]] = []
-            for cost, here, reached_x in front:
-                if self.best[reached_x].get(here, cost) < cost or not self._promising(here, cost + BEND_COST):
-                    continue
-                for step in (self.steps["N"], self.steps["S"]) if reached_x else (1, -1):
-                    after += self._sweep(here, step, cost + BEND_COST)
-            front = after
-        return self._traced() if self.found is not None else None
+            self._turn(*((self.far, self.near) if bends % 2 else (self.near, self.far)))
+        return [self.grid.point(corner) for corner in self.corners] if self.cost is not None else None
 
-    def _promising(self, here: int, cost: int) -> bool:
-        """What is found from here may still be better than what is found already."""
-        if self.found is None:
-            return True
-        row, column = divmod(here, self.grid.columns)
-        ahead = max(self.top - row, row - self.bottom, 0) + max(self.left - column, column - self.right, 0)
-        return cost + ahead < self.found[0]
+    def _turn(self, side: _Side, other: _Side) -> None:
+        """One corner more on one side."""
+        front, side.front = sorted(side.front), []
+        up = self.grid.columns
+        for cost, here, along_x in front:
+            if side.best[along_x][here] == cost and (self.cost is None or cost < self.cost):
+                for step in (up, -up) if along_x else (1, -1):
+                    self._sweep(side, other, here, step, cost + BEND_COST)
 
-    def _sweep(self, here: int, step: int, cost: int) -> list[tuple[int, int, bool]]:
-        """Straight on until something stands in the way; where corners are possible, with their cost."""
-        state, along_x = self.grid.state, abs(step) == 1
-        across = ALONG_Y if along_x else ALONG_X
-        best, found, start = self.best[along_x], [], here
+    def _sweep(self, side: _Side, other: _Side, start: int, step: int, cost: int) -> None:
+        """Straight on until something stands in the way or was reached before for less."""
+        state, along_x, here = self.grid.state, abs(step) == 1, start
+        passable = ALONG_Y if along_x else ALONG_X
+        best, meet, came, front = side.best[along_x], other.best[not along_x], side.came, side.front
         while True:
             here += step
             cost += 1
             if here in self.goals:
-                if self.goals[here] == step and (self.found is None or cost < self.found[0]):
-                    self.found = (cost, (here, along_x))
-                    self.came[(here, along_x)] = (start, not along_x)
-                return found
-            there = state[here]
-            if there == across:
+                if side is self.near and self.goals[here] == step:
+                    self._found(cost, [here, *side.corners((start, not along_x))][::-1])
+                return
+            if state[here] == passable:
                 cost += CROSSING_COST
-            elif there != FREE:
-                return found
-            elif best.get(here, cost + 1) <= cost:
-                return found
+            elif state[here] != FREE or best.get(here, cost + 1) <= cost:
+                return
             else:
                 best[here] = cost
-                self.came[(here, along_x)] = (start, not along_x)
-                found.append((cost, here, along_x))
+                came[(here, along_x)] = start
+                front.append((cost, here, along_x))
+                if here in meet:
+                    self._meet((here, along_x), side, cost + meet[here] + BEND_COST)
 
-    def _traced(self) -> list[Point]:
-        """The corners from the beginning to the goal."""
-        assert self.found is not None
-        spot = self.found[1]
-        points = [self.grid.point(spot[0])]
-        while spot in self.came and spot[0] != self.begin:
-            spot = self.came[spot]
-            points.append(self.grid.point(spot[0]))
-        return points[::-1]
+    def _meet(self, spot: Spot, side: _Side, cost: int) -> None:
+        """A way round a corner that both sides reach."""
+        if self.cost is not None and cost >= self.cost:
+            return
+        turned = (spot[0], not spot[1])
+        near, far = (spot, turned) if side is self.near else (turned, spot)
+        self._found(cost, [*self.near.corners(near)[::-1], *self.far.corners(far)[1:]])
+
+    def _found(self, cost: int, corners: list[int]) -> None:
+        if self.cost is None or cost < self.cost:
+            self.cost, self.corners = cost, corners
