@@ -51,3 +51,20 @@ def test_an_earth_conductor_may_meet_dc_and_ac_at_one_chassis() -> None:
 )  # fmt: skip
 def test_dc_is_never_joined_with_ac(runs: list[str], message: str) -> None:
     assert [text.split(": ", 2)[2] for text in problems(spec(runs))] == [message]
+
+
+def test_power_leaves_an_inverter_that_a_path_begins_with_as_ac() -> None:
+    """An outlet takes either; a path that begins at an inverter can only be its AC output."""
+    read = system(
+        """\
+rigline: 1
+profile: us-rv
+components:
+  INV1: {kind: inverter, power: 1 kW}
+  RC1: {kind: receptacle}
+runs:
+  - {id: W1, path: [INV1, RC1], length: 3 m}
+"""
+    )
+
+    assert (read.runs[0].medium, read.runs[0].stops[0].entry) == ("ac", "ac-out")

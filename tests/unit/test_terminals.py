@@ -103,7 +103,7 @@ def test_what_a_switch_feeds_lands_on_one_side_however_the_runs_are_ordered() ->
         (["B1, SEL1.common, BUS1"], "run W1: the path could go through SEL1 in more than one way; end the run at "
                                     "SEL1.1, SEL1.2 or SEL1.common, and begin the next one there"),
         (["ACP1, INV1"], "run W1: INV1 has several terminals that fit; say INV1.ac-out or INV1.ac-in"),
-        (["INV1, Q1, RC1"], "run W1: INV1 has DC and AC terminals; say INV1.dc, INV1.ac-out or INV1.ac-in"),
+        (["RC1, Q1, INV1"], "run W1: INV1 has DC and AC terminals; say INV1.dc, INV1.ac-out or INV1.ac-in"),
         (["BUS1, SC1"], "run W1: SC1 has several terminals that fit; say SC1.pv, SC1.battery or SC1.load"),
         (["ALT1, DI1"], None),
         (["DI1, B1"], "run W1: DI1 has several terminals that fit; say DI1.in, DI1.a or DI1.b"),

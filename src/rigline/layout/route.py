@@ -8,7 +8,7 @@ and from corner to corner, every straight stretch in one sweep: much faster than
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -22,6 +22,7 @@ CROSSING_COST = 40
 """A crossing costs as much as this many grid steps: a long way round is easier to read. Our own choice."""
 FEW_BENDS = 3
 """A way with no more corners is taken without looking further. Our own choice: what an eye follows easily."""
+NO_WAY = 1 << 30
 MOST_BENDS = 7
 """The search gives up after this many corners. Our own choice."""
 
@@ -129,7 +130,7 @@ class _Search:
         self.steps = {"E": 1, "W": -1, "S": grid.columns, "N": -grid.columns}
         self.goals = {goal: self.steps[way] for goal, way in goals.items()}
         self.near, self.far = _Side(), _Side()
-        self.cost: int | None = None
+        self.cost = NO_WAY
         self.corners: list[int] = []
 
     def way(self, heading: str) -> list[Point] | None:
@@ -139,19 +140,30 @@ class _Search:
         for goal, step in self.goals.items():
             self._sweep(self.far, self.near, goal, -step, 0)
         for bends in range(2, MOST_BENDS + 1):
-            if self.cost is not None and (bends > FEW_BENDS and self.cost < CROSSING_COST or bends > FEW_BENDS + 1):
+            if self.corners and (bends > FEW_BENDS + 1 or (bends > FEW_BENDS and self.cost < CROSSING_COST)):
                 break
             self._turn(*((self.far, self.near) if bends % 2 else (self.near, self.far)))
-        return [self.grid.point(corner) for corner in self.corners] if self.cost is not None else None
+        return [self.grid.point(corner) for corner in self.corners] if self.corners else None
 
     def _turn(self, side: _Side, other: _Side) -> None:
         """One corner more on one side."""
         front, side.front = sorted(side.front), []
-        up = self.grid.columns
+        up, box = self.grid.columns, self._box(self.goals if side is self.near else (self.begin,))
         for cost, here, along_x in front:
-            if side.best[along_x][here] == cost and (self.cost is None or cost < self.cost):
+            if side.best[along_x][here] == cost and cost + BEND_COST + self._ahead(here, box) < self.cost:
                 for step in (up, -up) if along_x else (1, -1):
                     self._sweep(side, other, here, step, cost + BEND_COST)
+
+    def _box(self, ends: Collection[int]) -> tuple[int, int, int, int]:
+        """Rows and columns between which all ends lie."""
+        rows, columns = zip(*(divmod(end, self.grid.columns) for end in ends), strict=True)
+        return min(rows), max(rows), min(columns), max(columns)
+
+    def _ahead(self, here: int, box: tuple[int, int, int, int]) -> int:
+        """The way that is left at least."""
+        row, column = divmod(here, self.grid.columns)
+        top, bottom, left, right = box
+        return max(top - row, row - bottom, 0) + max(left - column, column - right, 0)
 
     def _sweep(self, side: _Side, other: _Side, start: int, step: int, cost: int) -> None:
         """Straight on until something stands in the way or was reached before for less."""
@@ -178,12 +190,12 @@ class _Search:
 
     def _meet(self, spot: Spot, side: _Side, cost: int) -> None:
         """A way round a corner that both sides reach."""
-        if self.cost is not None and cost >= self.cost:
+        if cost >= self.cost:
             return
         turned = (spot[0], not spot[1])
         near, far = (spot, turned) if side is self.near else (turned, spot)
         self._found(cost, [*self.near.corners(near)[::-1], *self.far.corners(far)[1:]])
 
     def _found(self, cost: int, corners: list[int]) -> None:
-        if self.cost is None or cost < self.cost:
+        if cost < self.cost:
             self.cost, self.corners = cost, corners

@@ -109,8 +109,19 @@ def _spread(
 
 
 def _undecided(path: Sequence[Reference], components: Mapping[str, Component]) -> Medium | MediumProblem:
+    leaving = _leaving(path[0], components)
+    if leaving is not None:
+        return leaving
     for ref in path:
         component = components[ref.component]
         if len(media_of(component, ref.terminal)) > 1:
             return MediumProblem(f"{ref.component} has DC and AC terminals; say {choices(ref.component, component)}")
     return "dc"
+
+
+def _leaving(first: Reference, components: Mapping[str, Component]) -> Medium | None:
+    """The one medium in which power leaves the component that a path begins with: AC of an inverter."""
+    given = {t.medium for t in components[first.component].terminals if t.flow == "out" and t.medium != "control"}
+    if len(media_of(components[first.component], first.terminal)) < 2 or len(given) != 1:
+        return None
+    return "ac" if given == {"ac"} else "dc" if given == {"dc"} else None
