@@ -63,6 +63,8 @@ class Finding:
     """The position of the switches in which it holds, if not always."""
     waived: str | None = None
     """The author's reason for accepting it."""
+    folded: tuple[str, ...] = ()
+    """Slugs of the rules that say the same of the same place; mending this mends those."""
 
 
 @dataclass(frozen=True, order=True)

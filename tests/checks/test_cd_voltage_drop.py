@@ -23,7 +23,8 @@ rigline: 1
 profile: us-boat
 body: plastic
 components:
-  B1: {{kind: battery, chemistry: agm, voltage: {volts} V, capacity: 300 Ah, short-circuit: 4.5 kA}}
+  B1: {{kind: battery, chemistry: agm, voltage: {volts} V, capacity: 300 Ah, short-circuit: 4.5 kA, disconnect: true,
+       charge-display: true}}
   F1: {{kind: fuse, style: {style}, rating: {fuse} A}}
   M1: {{kind: motor, current: {amps} A, continuous: false, {more}}}
   GND: {{kind: chassis}}

@@ -106,7 +106,8 @@ rigline: 1
 profile: PROFILE
 body: wood
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 2 kA}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 2 kA, max-discharge: 80 A,
+       disconnect: true, charge-display: true}
   F1: {kind: fuse, style: class-t, rating: 80 A}
   LT1: {kind: dc-load, name: Converter, current: 60 A, continuous: true, drop-class: critical}
   GND: {kind: chassis}

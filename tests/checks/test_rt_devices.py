@@ -125,7 +125,7 @@ body: wood
 components:
   B1: {kind: battery, chemistry: flooded, voltage: 48 V, capacity: 200 Ah, short-circuit: 3 kA}
   F1: {kind: fuse, style: class-t, rating: 60 A}
-  PV1: {kind: pv-array, series: COUNT, voc: 37 V, isc: 9 A, frame: none}
+  PV1: {kind: pv-array, series: COUNT, voc: 37 V, isc: 9 A, frame: none, disconnect: true}
   SC1: {kind: charge-controller, max-input: 150 V, output: 40 A}
 runs:
   - {id: W1, path: [PV1, SC1], length: 10 m, wire: 10 AWG}

@@ -7,7 +7,6 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from rigline.drawing.frame import ZONE_LETTERS, zone_at
 from rigline.drawing.furnish import SheetFurniture, furnish
 from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
 from rigline.drawing.ink import Ink
@@ -16,7 +15,7 @@ from rigline.drawing.symbol import Box as BoxStroke
 from rigline.drawing.symbol import Polyline
 from rigline.drawing.symbols import ALL_KINDS
 from rigline.layout.plan import SHEET_SIZES, Flag, PlacedSymbol, Sheet, SheetPlan, Text
-from rigline.layout.sheet import Box, drawing_area, strip_box
+from rigline.layout.sheet import ZONE_LETTERS, Box, drawing_area, strip_box, zone_at
 from rigline.layout.text import Extent, text_box
 
 SEVERITIES = ("danger", "fault", "question", "advice")

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 from layout.generated import tree
-from layout.systems import SYMBOLS, cabin, camper, tiny, trailer
+from layout.systems import SYMBOLS, cabin, camper, feeder, tiny, trailer
 
 from rigline.layout.measure import measure
 from rigline.layout.oneline import OneLine, Station
@@ -23,6 +23,7 @@ def things_drawn(plan: SheetPlan) -> Counter[str]:
     """How often each symbol and each segment stands on the sheets, without the far sides of cuts."""
     counted = Counter(symbol.id for sheet in plan.sheets for symbol in sheet.symbols)
     counted.update(wire.id for sheet in plan.sheets for wire in sheet.wires if not wire.continued)
+    counted.update(bar.id for sheet in plan.sheets for bar in sheet.bars if bar.kind == "earth-bus")
     return counted
 
 
@@ -126,3 +127,34 @@ def test_stations_that_nothing_joins_are_drawn_all_the_same(count: int) -> None:
     plan = place(OneLine(stations, ()), SYMBOLS, SHEET_SIZES["a3"])
     assert things_drawn(plan) == Counter(station.id for station in stations)
     assert measure(plan, SYMBOLS, CLEARANCE_MM).faults == ()
+
+
+def test_an_earth_bus_is_a_bar_at_the_bottom_with_its_electrode_straight_below() -> None:
+    earth = (
+        Station("EB1", "earth-bus", ("EB1", "Main earth bus"), "earth", "earth"),
+        Station("EE1", "earth-electrode", ("EE1", "Rod"), "earth", "earth"),
+    )
+    bonds = (
+        feeder("W90", ["BUS1.-", "EB1"], ["2 AWG, 1 m"], "bond"),
+        feeder("W91", ["INV1.case", "EB1"], ["6 AWG, 1 m"], "bond"),
+        feeder("W92", ["EB1", "EE1"], ["4 AWG, 3 m"], "bond"),
+    )
+    base = trailer()
+    kept = tuple(f for f in base.feeders if f.kind != "bond")
+    stations = tuple(s for s in base.stations if s.role != "earth")
+    one_line = OneLine((*stations, *earth), (*kept, *bonds))
+    sheet = place(one_line, SYMBOLS, SHEET_SIZES["a3"]).sheets[0]
+    bar = next(bar for bar in sheet.bars if bar.id == "EB1")
+    rod = next(symbol for symbol in sheet.symbols if symbol.id == "EE1")
+    bond = next(wire for wire in sheet.wires if wire.id == "W92")
+    assert bar.y_mm == max(b.y_mm for b in sheet.bars)
+    assert [point[0] for point in bond.points] == [rod.x_mm, rod.x_mm]
+    assert bond.points[0][1] == bar.y_mm < rod.y_mm
+
+
+def test_a_tie_from_a_bus_to_a_converter_is_never_cut_within_a_sheet() -> None:
+    for size in SHEET_SIZES.values():
+        plan = place(trailer(), SYMBOLS, size)
+        for sheet in plan.sheets:
+            words = [text.text for wire in sheet.wires for text in wire.texts]
+            assert [text for text in words if f"sheet {sheet.number} /" in text] == []

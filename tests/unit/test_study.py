@@ -49,13 +49,13 @@ def test_the_constant_and_the_copper_temperature_of_a_rule_set_agree(name: str) 
 
 @pytest.mark.parametrize("carried", ["", ", carries: pair"])
 def test_a_shunt_loses_nothing_and_the_loads_voltage_is_the_batterys_less_both_wires(carried: str) -> None:
-    """12 V - 10 A x (10 mΩ + 2 x 3 m x 3.3968 mΩ/m) = 11.696 V."""
+    """At end of discharge: 10.5 V - 10 A x (10 mΩ + 2 x 3 m x 3.3968 mΩ/m) = 10.196 V."""
     found = studied(NEGATIVE_SHUNT % carried, "us-boat")
 
-    assert found.nodes["B1"].voltage_v == pytest.approx(11.9)
-    assert found.nodes["LD1"].voltage_v == pytest.approx(11.6962, abs=1e-4)
+    assert found.nodes["B1"].voltage_v == pytest.approx(10.4)
+    assert found.nodes["LD1"].voltage_v == pytest.approx(10.1962, abs=1e-4)
     assert found.nodes["LD1"].drop_frac == pytest.approx(0.2038 / 12, abs=1e-5)
-    assert found.nodes["RS1"].voltage_v == pytest.approx(11.9 - 10 * 2 * 0.0033968, abs=1e-4)
+    assert found.nodes["RS1"].voltage_v == pytest.approx(10.4 - 10 * 2 * 0.0033968, abs=1e-4)
 
 
 def test_lengths_of_zero_lose_next_to_nothing_and_divide_by_nothing() -> None:
@@ -103,7 +103,7 @@ runs:
 
 
 def test_a_load_far_down_a_selector_shows_its_lowest_voltage() -> None:
-    """On the far battery alone: 12 V - 10 A x 2 x (5 m + 1 m) x 3.3968 mΩ/m, the battery itself 1.2 mΩ."""
+    """On the far battery alone, at end of discharge: 10.5 V - 10 A x 2 x (5 m + 1 m) x 3.3968 mΩ/m, the battery itself 1.2 mΩ."""
     found = studied(
         """
 components:
@@ -119,4 +119,4 @@ runs:
         "us-boat",
     )
 
-    assert found.nodes["LD1"].voltage_v == pytest.approx(12 - 0.012 - 10 * 2 * 6 * 0.0033968, abs=1e-3)
+    assert found.nodes["LD1"].voltage_v == pytest.approx(10.5 - 0.012 - 10 * 2 * 6 * 0.0033968, abs=1e-3)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from rigline.findings import Family, Severity
+from rigline.findings import Family, Finding, Severity
+from rigline.model.system import System
 from rigline.study.study import Study
 
 Sure = Literal["verified", "from memory", "common practice"]
@@ -94,6 +95,8 @@ class Check:
     """Profiles in which the rule applies; empty for all."""
     hygiene: bool = False
     """Judged first: whether the wiring makes sense at all."""
+    review: Callable[[System, Sequence[Finding]], Iterator[Hit]] | None = None
+    """For a rule on the report itself: judges what all the others found."""
 
     def applies_to(self, profile: str) -> bool:
         """Whether the rule is part of a profile."""

@@ -26,3 +26,19 @@ def why_of(check: Check) -> str:
     """Why a rule matters: the docstring of its file."""
     module = import_module(f"{rules.__name__}.{check.slug.replace('-', '_')}")
     return str(module.__doc__).strip()
+
+
+@cache
+def _by_slug() -> dict[str, Check]:
+    return {check.slug: check for check in all_checks()}
+
+
+def check_of(slug: str) -> Check | None:
+    """The rule of a slug; None if there is none."""
+    return _by_slug().get(slug)
+
+
+def title_of(slug: str) -> str:
+    """The fault in a few words; the slug itself if there is no such rule."""
+    check = check_of(slug)
+    return check.title if check else slug

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from rigline.checks.check import Check, Hit, Missing
+from rigline.checks.folding import fold
 from rigline.checks.registry import all_checks
-from rigline.findings import Finding, NotAssessed, Severity
+from rigline.checks.waivers import matches
+from rigline.findings import Family, Finding, NotAssessed, Severity
 from rigline.model.system import System
 from rigline.study.study import Study
 
@@ -18,9 +21,11 @@ class Report:
 
     system: System
     findings: tuple[Finding, ...]
-    """Worst first; what the author waived comes last and says so."""
+    """Worst first, and of one severity those on the wiring itself first; what the author waived comes last."""
     not_assessed: tuple[NotAssessed, ...]
     rules_run: int
+    families: Mapping[Family, int] = field(default_factory=dict)
+    """Number of rules run, by family."""
 
     def count(self, severity: Severity) -> int:
         """Number of findings of a severity that are not waived."""
@@ -32,26 +37,37 @@ class Report:
 
 
 def run_checks(study: Study, only: Iterable[Check] | None = None) -> Report:
-    """Judge a study by every rule of its profile."""
+    """Judge a study by every rule of its profile: first whether the wiring makes sense, then all the rest."""
     checks = [c for c in (all_checks() if only is None else only) if c.applies_to(study.system.profile_name)]
     findings: list[Finding] = []
     missing: set[NotAssessed] = set()
-    for check in checks:
+    for check in sorted(checks, key=lambda check: not check.hygiene):
         for said in check.find(study):
             if isinstance(said, Missing):
                 missing.add(NotAssessed(check.slug, said.at, said.missing))
             else:
                 findings.append(_finding(check, said, study))
-    waived = [_waived(finding, study.system) for finding in _once(findings)]
-    return Report(study.system, tuple(sorted(waived, key=_order)), tuple(sorted(missing)), len(checks))
+    for check in checks:
+        if check.review is not None:
+            findings += [_finding(check, hit, study) for hit in check.review(study.system, tuple(findings))]
+    told = fold([_waived(finding, study.system) for finding in _once(findings)])
+    hygiene = frozenset(check.slug for check in checks if check.hygiene)
+    return Report(
+        study.system,
+        tuple(sorted(told, key=lambda finding: _order(finding, hygiene))),
+        tuple(sorted(missing)),
+        len(checks),
+        Counter(check.family for check in checks),
+    )
 
 
 def _once(findings: Iterable[Finding]) -> list[Finding]:
     return list(dict.fromkeys(findings))
 
 
-def _order(finding: Finding) -> tuple[bool, int, int, int, str]:
-    return finding.waived is not None, finding.severity.rank, finding.line, finding.column, finding.rule
+def _order(finding: Finding, hygiene: frozenset[str]) -> tuple[bool, int, bool, int, int, str]:
+    waived, mild = finding.waived is not None, finding.rule not in hygiene
+    return waived, finding.severity.rank, mild, finding.line, finding.column, finding.rule
 
 
 def _finding(check: Check, hit: Hit, study: Study) -> Finding:
@@ -103,6 +119,6 @@ def _number(value: float | None) -> str:
 
 def _waived(finding: Finding, system: System) -> Finding:
     for waiver in system.waivers:
-        if waiver.rule == finding.rule and waiver.at in (*finding.at, *finding.runs, finding.segment):
+        if matches(waiver, finding):
             return replace(finding, waived=waiver.reason)
     return finding

@@ -1,17 +1,40 @@
-"""`rigline check`: what is dangerous, wrong or unclear."""
+"""`rigline check`: what is dangerous, wrong or unclear, in one spec or in many."""
 
 from __future__ import annotations
 
 import argparse
+import os
 import sys
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
 
-from rigline.cli.common import Commands, Exit, spec_command
+from rigline.cli.common import SPEC_HELP, Commands, Exit, add_stage, command, say
+from rigline.errors import CommandError, Problem, SpecError
+
+if TYPE_CHECKING:
+    from rigline.checks.run import Report
+
+FEW = 4
+"""Up to here one process is as fast: starting another takes as long as a check. Our own choice."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of one spec: its report, or what is wrong with it."""
+
+    spec: str
+    report: Report | None
+    problems: tuple[Problem, ...] = ()
 
 
 def add(commands: Commands) -> None:
     """Declare the command."""
-    parser = spec_command(commands, "check", "Check the design and say what is dangerous, wrong or unclear.")
-    parser.add_argument("--format", choices=("text", "json"), default="text", help="form of the report")
+    parser = command(commands, "check", "Check the design and say what is dangerous, wrong or unclear.")
+    parser.add_argument("specs", metavar="SPEC", nargs="+", help=f"{SPEC_HELP}; may be many")
+    add_stage(parser)
+    parser.add_argument("--format", choices=tuple(_WRITERS), default="text", help="form of the report")
     parser.add_argument(
         "--fail-on", choices=("danger", "fault", "question", "advice"), default="fault",
         help="exit with 1 when a finding is this bad or worse (default: fault)",
@@ -20,17 +43,113 @@ def add(commands: Commands) -> None:
 
 
 def run(options: argparse.Namespace) -> Exit:
-    """Check and print the report."""
-    from rigline.api import check, read
+    """Check every spec and print the reports; a wrong spec is told of and keeps no other from being reported."""
     from rigline.findings import Severity
 
-    report = check(read(options.spec, stage=options.stage))
-    if options.format == "json":
-        from rigline.outputs.json_report import report_json
-
-        sys.stdout.write(report_json(report))
+    if len(options.specs) == 1:
+        outcomes = [Outcome(options.specs[0], _report(options.specs[0], options.stage))]
     else:
-        from rigline.outputs.text import report_text
+        outcomes = _outcomes(options.specs, options.stage)
+    _WRITERS[options.format](outcomes)
+    for outcome in outcomes:
+        if outcome.report is None:
+            say("\n".join(problem.text() for problem in outcome.problems))
+    if wrong := sum(outcome.report is None for outcome in outcomes):
+        say(f"{wrong} of {len(outcomes)} specs could not be checked.")
+        return Exit.WRONG
+    worst_allowed = Severity(options.fail_on)
+    fails = any(outcome.report.fails(worst_allowed) for outcome in outcomes if outcome.report)
+    return Exit.FINDINGS if fails else Exit.CLEAN
 
-        sys.stdout.write(report_text(report))
-    return Exit.FINDINGS if report.fails(Severity(options.fail_on)) else Exit.CLEAN
+
+def _report(spec: str, stage: str | None) -> Report:
+    from rigline.api import check, read
+
+    return check(read(spec, stage=stage))
+
+
+def _outcome(spec: str, stage: str | None) -> Outcome:
+    """The outcome of one spec; runs in a process of its own where there are many."""
+    try:
+        return Outcome(spec, _report(spec, stage))
+    except SpecError as error:
+        return Outcome(spec, None, error.problems)
+    except CommandError as error:
+        return Outcome(spec, None, (Problem(spec, 0, 0, "", str(error).removeprefix(f"{spec}: ")),))
+
+
+def _outcomes(specs: Sequence[str], stage: str | None) -> list[Outcome]:
+    """The outcomes in the order of the specs, with a count on a terminal while it takes."""
+    if specs.count("-") > 1:
+        raise CommandError("- is stdin and can be read only once")
+    outcomes = []
+    for outcome in _one_by_one(specs, stage) if len(specs) <= FEW or "-" in specs else _in_parallel(specs, stage):
+        outcomes.append(outcome)
+        _progress(len(outcomes), len(specs))
+    return outcomes
+
+
+def _one_by_one(specs: Sequence[str], stage: str | None) -> Iterator[Outcome]:
+    return (_outcome(spec, stage) for spec in specs)
+
+
+def _in_parallel(specs: Sequence[str], stage: str | None) -> Iterator[Outcome]:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    # A fresh process is the same on every system; a forked one may inherit locks.
+    workers = min(len(specs), os.cpu_count() or 1)
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        yield from pool.map(partial(_outcome, stage=stage), specs)
+
+
+def _progress(done: int, count: int) -> None:
+    if sys.stderr.isatty():
+        sys.stderr.write(f"\r{done} of {count} checked" + ("\r\x1b[K" if done == count else ""))
+        sys.stderr.flush()
+
+
+def _write_text(outcomes: Sequence[Outcome]) -> None:
+    from rigline.outputs.terminal import write_lines
+    from rigline.outputs.text import Line, report_lines, summary
+
+    lines: list[Line] = []
+    for outcome in outcomes:
+        lines += [*report_lines(outcome.report), Line("")] if outcome.report else []
+    if len(outcomes) == 1:
+        lines.pop()
+    else:
+        said = (summary(outcome.report) if outcome.report else "not checked" for outcome in outcomes)
+        lines += [Line(f"{outcome.spec}: {words}", "heading") for outcome, words in zip(outcomes, said, strict=True)]
+    write_lines(lines, sys.stdout)
+
+
+def _write_markdown(outcomes: Sequence[Outcome]) -> None:
+    from rigline.outputs.markdown_report import report_markdown
+
+    sys.stdout.write("\n".join(report_markdown(outcome.report) for outcome in outcomes if outcome.report))
+
+
+def _write_json(outcomes: Sequence[Outcome]) -> None:
+    from rigline.outputs.json_report import report_json, reports_json
+
+    if len(outcomes) == 1 and outcomes[0].report:
+        sys.stdout.write(report_json(outcomes[0].report))
+    else:
+        sys.stdout.write(reports_json(one.report or (one.spec, one.problems) for one in outcomes))
+
+
+def _write_sarif(outcomes: Sequence[Outcome]) -> None:
+    from rigline.outputs.sarif import reports_sarif
+
+    problems = [problem for outcome in outcomes for problem in outcome.problems]
+    sys.stdout.write(reports_sarif([outcome.report for outcome in outcomes if outcome.report], problems))
+
+
+_WRITERS: dict[str, Callable[[Sequence[Outcome]], None]] = {
+    "text": _write_text,
+    "json": _write_json,
+    "sarif": _write_sarif,
+    "markdown": _write_markdown,
+}
+"""Form of the report -> what writes it."""

@@ -1,4 +1,4 @@
-"""`rigline explain`: where a number comes from, step by step."""
+"""`rigline explain`: what a word means, or where a number of a spec comes from, step by step."""
 
 from __future__ import annotations
 
@@ -11,20 +11,37 @@ from rigline.errors import CommandError
 
 def add(commands: Commands) -> None:
     """Declare the command."""
-    parser = command(commands, "explain", "Explain the numbers of a wire segment, a run or a component.")
-    parser.add_argument("word", metavar="WORD", help="a segment (W4b), run (W4) or component (F3) of the spec")
-    parser.add_argument("--in", dest="spec", metavar="SPEC", required=True, help=SPEC_HELP)
+    parser = command(
+        commands, "explain", "Explain a rule, a kind, a key or a term; with --in, the numbers of a wire or component."
+    )
+    parser.add_argument("word", metavar="WORD", help="a word; with --in a segment (W4b), run (W4) or component (F3)")
+    parser.add_argument("--in", dest="spec", metavar="SPEC", help=f"derive the numbers of this spec; {SPEC_HELP}")
     add_stage(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> Exit:
-    """Print the derivation."""
+    """Print the explanation or the derivation."""
+    sys.stdout.write(_meaning(options.word) if options.spec is None else _numbers(options))
+    return Exit.CLEAN
+
+
+def _meaning(word: str) -> str:
+    from rigline.outputs.explaining import explanation, nearest_words
+
+    text = explanation(word)
+    if text is None:
+        near = nearest_words(word)
+        hint = f"did you mean {' or '.join(near)}?" if near else "it is no rule, kind, key or term"
+        raise CommandError(f"{word}: {hint} (with --in SPEC: the numbers of a wire or component)")
+    return text
+
+
+def _numbers(options: argparse.Namespace) -> str:
     from rigline.api import read, study_of
     from rigline.outputs.derivation import derivation
 
     text = derivation(study_of(read(options.spec, stage=options.stage)), options.word)
     if text is None:
         raise CommandError(f"{options.word} is no segment, run or component of {options.spec}")
-    sys.stdout.write(text)
-    return Exit.CLEAN
+    return text

@@ -17,9 +17,9 @@ _PAYLOAD = "payload"
 Edge = Conductor | Link
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class SystemGraph:
-    """A system's nodes joined by conductors and links."""
+    """A system's nodes joined by conductors and links. Two graphs are the same only if they are one object."""
 
     system: System
     graph: nx.MultiGraph[Node]
@@ -28,9 +28,11 @@ class SystemGraph:
 
     def component_at(self, node: Node) -> Component:
         """The component that a node is a pole of."""
-        component = self.graph.nodes[node][_PAYLOAD]
-        assert isinstance(component, Component)
-        return component
+        return self._components[node]
+
+    @cached_property
+    def _components(self) -> dict[Node, Component]:
+        return {node: self.system.components[node.component] for node in self.graph}
 
     @cached_property
     def _adjacency(self) -> dict[Node, list[tuple[Edge, Node]]]:
@@ -48,11 +50,24 @@ class SystemGraph:
 
     def conductors_at(self, node: Node) -> list[Conductor]:
         """The conductors that land on a node."""
-        return [edge for edge, _ in self.edges_at(node) if isinstance(edge, Conductor)]
+        return self._conductors_at.get(node, [])
+
+    @cached_property
+    def _conductors_at(self) -> dict[Node, list[Conductor]]:
+        return {
+            node: [edge for edge, _ in edges if isinstance(edge, Conductor)] for node, edges in self._adjacency.items()
+        }
 
     def nodes_of(self, component: str) -> list[Node]:
         """The nodes of a component that conductors reach, sorted."""
-        return sorted(node for node in self.graph if node.component == component)
+        return self._nodes_of.get(component, [])
+
+    @cached_property
+    def _nodes_of(self) -> dict[str, list[Node]]:
+        found: dict[str, list[Node]] = defaultdict(list)
+        for node in sorted(self.graph):
+            found[node.component].append(node)
+        return found
 
     def reach(self, start: Node, passes: Callable[[Edge, Node], bool]) -> set[Node]:
         """Every node that is reached from one along edges that `passes` lets through (edge, node it is left from)."""

@@ -86,6 +86,16 @@ class Component(Record):
     """Whether the maker ties a pole to the case."""
     label: str | None = None
     """What its label says."""
+    ip: str | None = None
+    """Protection of its case against water and touch, as in IP44."""
+    enclosure: str | None = None
+    """Name of the box or panel that it shares with other components."""
+    barrier: bool | None = None
+    """Whether a barrier keeps AC and DC apart in its enclosure."""
+    terminals_c: float | None = None
+    """Temperature that its terminals are marked for."""
+    confirmed: bool | None = None
+    """Whether an unlikely value of it was measured twice."""
     unknown: frozenset[str] = frozenset()
     """Keys whose value the author wrote as `unknown`: a fact that nobody has."""
 

@@ -41,6 +41,10 @@ class ChargeController(Component):
     """Output power over input power."""
     blocks_reverse: bool | None = None
     """Whether it stops current from the battery into the array."""
+    battery_first: bool | None = None
+    """Whether its maker forbids sun on its input while no battery is connected."""
+    chemistries: str | None = None
+    """Battery chemistries it supports, as in agm, gel, lifepo4."""
     absorb_v: float | None = None
     """Absorption voltage."""
     float_v: float | None = None
@@ -84,8 +88,8 @@ class DcToDc(Component):
     """Lowest input voltage at which it works."""
     max_voltage_v: float | None = None
     """Highest input voltage it stands."""
-    trigger: Literal["ignition", "alternator", "voltage"] | None = None
-    """What switches it on."""
+    trigger: Literal["ignition", "alternator", "voltage", "none"] | None = None
+    """What switches it on; none if nothing does."""
     self_limited: bool | None = None
     """Whether it limits its own output current."""
     absorb_v: float | None = None
@@ -205,6 +209,10 @@ class Inverter(Component):
     """Whether its own outlets have shock protection."""
     soft_start: bool | None = None
     """Whether it charges its capacitors slowly."""
+    max_cable_m: float | None = None
+    """Longest cable to its battery that the maker allows, one way."""
+    clearance_m: float | None = None
+    """Free space round its vents."""
     absorb_v: float | None = None
     """Absorption voltage."""
     float_v: float | None = None

@@ -132,8 +132,8 @@ class Relay(InLine):
 
     type: Literal["combiner", "isolator", "cut-off"] | None = None
     """What it is for."""
-    trigger: Literal["ignition", "alternator", "voltage"] | None = None
-    """What closes it."""
+    trigger: Literal["ignition", "alternator", "voltage", "none"] | None = None
+    """What closes it; none if nothing opens it again."""
     normally: Literal["closed", "open"] | None = None
     """Its state without its coil."""
     cranking_a: float | None = None

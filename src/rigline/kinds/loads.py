@@ -144,6 +144,8 @@ class Sensor(Load):
 
     type: str | None = None
     """What it senses: smoke, carbon monoxide, gas, temperature, ground fault, ..."""
+    own_battery: bool | None = None
+    """Whether it goes on by a battery of its own."""
 
 
 @record

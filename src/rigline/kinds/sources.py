@@ -82,6 +82,14 @@ class Battery(Component):
     """Whether it is strapped or boxed."""
     covered: bool | None = None
     """Whether its terminals are covered."""
+    disconnect: bool | None = None
+    """Whether it has a switch or a quick release of its own, worked without tools."""
+    charge_display: bool | None = None
+    """Whether it shows its own state of charge."""
+    heated: bool | None = None
+    """Whether it warms its cells before it is charged in frost."""
+    equaliser_a: float | None = None
+    """Rated current of an equaliser that keeps it alike with the other blocks of its string."""
 
 
 @record
@@ -154,6 +162,14 @@ class PvArray(Component):
     """Rating of the fuse in each string, if there is one."""
     ground_mounted: bool | None = None
     """Whether it stands on the ground and no run enters a building."""
+    rapid_shutdown: bool | None = None
+    """Whether its conductors in a building are made harmless from outside."""
+    ground_fault_protection: bool | None = None
+    """Whether a fault from it to earth is found and interrupted."""
+    arc_fault_protection: bool | None = None
+    """Whether an arc in its wiring is found and interrupted."""
+    disconnect: bool | None = None
+    """Whether a load-break switch belongs to it, as in its combiner."""
 
 
 @record

@@ -285,9 +285,13 @@ class Columns:
             axes = sorted(dx + shift for part, shift in shape.inner for s, dx in part.inner if 0 in s.contour)
             edges = [left, *axes, right]
             widest = max(b - a for a, b in pairwise(edges))
-            short = need - max(widest, right - (axes[-1] if axes else left))
+            need = need if need <= widest else self.stamps.bar_label_width(bar) + 3.0
+            start = axes[-1] if axes else left
             if need > widest:
-                shape.cover(level, left, right + max(0.0, short))
+                shape.cover(level, left, max(right, start + need))
+            if need > widest or not axes:
+                # Nothing of a neighbour may come down into the label either.
+                shape.cover(0, left, start + need)
             return
         worst = min(max(high - BAR_END_MM, (left + right) / 2), high)
         shape.cover(level, left, max(right, worst + need))

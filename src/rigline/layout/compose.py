@@ -74,7 +74,9 @@ class Composer:
         """Everything of the blocks."""
         for block in blocks:
             for node in block.nodes():
-                if node.is_bar:
+                if node.is_earth_bar:
+                    self._earth_bar(node)
+                elif node.is_bar:
                     self._bar(node)
                 else:
                     self._station(node)
@@ -127,6 +129,41 @@ class Composer:
                 self._bar_label(bar, y), station.later, station.title,
             )
         )  # fmt: skip
+
+    # -- earth buses ------------------------------------------------------------------------------------------------
+
+    def earth_axis(self, earth: Node) -> float:
+        """Where the column of an earth stands on the sheet."""
+        return self.places.x[earth] + self.dx
+
+    def earth_bar_ends(self, earth: Node) -> Point:
+        """From where to where an earth bus reaches: over all its taps between which nothing else goes down."""
+        limbs = self.heights.floor_limbs
+        mine = [limb for limb in limbs if limb.tip is earth or self._on(limb, earth)]
+        taps = {self.axis(limb) for limb in mine}
+        foreign = [self.axis(limb) for limb in limbs if limb not in mine]
+        middle = self.earth_axis(earth)
+        lowest = max((x for x in foreign if x < middle), default=-1e9)
+        highest = min((x for x in foreign if x > middle), default=1e9)
+        inside = [x for x in taps if lowest < x < highest]
+        ends = (min(inside) - GRID_MM, max(inside) + GRID_MM)
+        return (max(ends[0], lowest + GRID_MM), min(ends[1], highest - GRID_MM))
+
+    def _on(self, limb: Limb, earth: Node) -> bool:
+        ends = [limb.joint, limb.base if self.heights.hangs(limb) else None]
+        return any(end is not None and end.reference is None and end.station == earth.station.id for end in ends)
+
+    def _earth_bar(self, earth: Node) -> None:
+        """A bar at the bottom with its label below it."""
+        low, high = self.earth_bar_ends(earth)
+        x, y, station = self.earth_axis(earth), self.heights.node_y(earth) + self.dy, earth.station
+        texts = self._stamp(self.stamps.node(earth), (x, y))
+        self.drawn.bars.append(
+            PlacedBar(
+                station.id, station.kind, low, high, y, station.medium, texts, station.later, station.title
+            )
+        )  # fmt: skip
+        self.drawn.dots.append(Dot(x, y))
 
     def _bar_label(self, bar: Node, y: float) -> tuple[Text, ...]:
         """Designation in large letters, the rest beside or below it, all above the bar."""
@@ -218,6 +255,8 @@ class Composer:
             end = (axis, self.heights.open_y(limb) + self.dy)
             self._wire(limb, index, [*trail, end], tag_y)
             self._open(limb, end, "N" if sign < 0 else "S")
+        elif tip.is_earth_bar:
+            self._wire(limb, index, [*trail, (axis, self.heights.node_y(tip) + self.dy)], tag_y)
         elif tip.is_bar:
             self._wire(limb, index, [*trail, (axis, self.bar_y(tip))], tag_y)
             self.drawn.dots.append(Dot(axis, self.bar_y(tip)))
@@ -238,7 +277,7 @@ class Composer:
             return
         tag, feeder, axis = limb.tags[index], limb.feeder, self.axis(limb)
         texts = self._stamp(self.stamps.tags(limb)[index], (axis, tag_y))
-        continued = limb.continued and index == len(limb.devices)
+        continued = feeder.inner or (limb.continued and index == len(limb.devices))
         counted = index == 0 and feeder.kind in ("dc", "ac") and not continued
         slashes = self._slashes(points, axis, tag_y) if counted else None
         run = feeder.runs[0] if len(feeder.runs) == 1 else run_of(tag.segment, feeder.runs)

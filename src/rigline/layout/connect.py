@@ -7,13 +7,15 @@ from dataclasses import replace
 from rigline.layout.compose import Composer, OpenEnd, straightened
 from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.plan import Dot, Point
-from rigline.layout.route import Grid
+from rigline.layout.route import UPRIGHT, Grid
 from rigline.layout.sheet import Box
 from rigline.layout.symbols import GRID_MM
 from rigline.layout.text import text_box
 
 SYMBOL_MARGIN_MM = 2.4
 """No foreign wire comes closer to a symbol. Our own choice: just less than one grid step."""
+BESIDE_BAR_MM = 10.0
+"""So near the end of a bar no wire runs along it, or it would look like a part of it. Our own choice."""
 TEXT_MARGIN_MM = 1.0
 """No wire comes closer to a text. Our own choice."""
 
@@ -34,39 +36,51 @@ class Connector:
         """All open ends; returns the limbs that found no way."""
         self._floor()
         self.grid = self._obstacles()
-        ends = [end for end in self.drawn.open_ends if end.at_base or end.limb.depth != "floor"]
+        ends = [end for end in self.drawn.open_ends if self._routed(end)]
         for end in sorted(ends, key=self._distance):
             joint = end.limb.base if end.at_base else end.limb.joint
             if joint is not None and joint.reference is None:
                 self._lead(end)
         return self.failed
 
+    def _routed(self, end: OpenEnd) -> bool:
+        """It has to find its way; the others run along the tracks at the bottom."""
+        heights = self.composer.heights
+        if end.at_base:
+            return not heights.hangs(end.limb)
+        joint = end.limb.joint
+        return end.limb.depth != "floor" or joint is None or joint.station not in heights.earth_ids
+
     # -- bonds at the bottom ----------------------------------------------------------------------------------------
 
     def _floor(self) -> None:
-        """Bonds run along their earth's own track, each to the next one nearer to the earth."""
+        """Bonds run along their earth's own track, each to the next one nearer to the earth or to its bar."""
         by_earth: dict[str, list[OpenEnd]] = {}
         for end in self.drawn.open_ends:
-            joint = end.limb.joint
-            if end.limb.depth == "floor" and not end.at_base and joint is not None and joint.reference is None:
+            joint = end.limb.base if end.at_base else end.limb.joint
+            ours = not self._routed(end)
+            if ours and joint is not None and joint.reference is None:
                 by_earth.setdefault(joint.station, []).append(end)
         for earth_id, ends in by_earth.items():
             earth = self.nodes[earth_id]
-            x = self.composer.node_at(earth)[0]
             y = self.composer.heights.track_y.get(earth_id, ends[0].at[1]) + self.composer.dy
-            for side in (-1, 1):
-                self._join([end for end in ends if (end.at[0] - x) * side > 0], x, y)
+            low = high = self.composer.earth_axis(earth)
+            if earth.is_earth_bar:
+                low, high = self.composer.earth_bar_ends(earth)
+            self.drawn.dots.extend(Dot(*end.at) for end in ends if low <= end.at[0] <= high and earth.is_earth_bar)
+            self._join([end for end in ends if end.at[0] < low], low, y)
+            self._join([end for end in ends if end.at[0] > high], high, y)
 
     def _join(self, ends: list[OpenEnd], x: float, y: float) -> None:
         nearest = x
         for end in sorted(ends, key=lambda end: abs(end.at[0] - x)):
-            self._extend(end, [(end.at[0], y), (nearest, y)])
+            self._extend(end, [(nearest, y), (end.at[0], y)] if end.at_base else [(end.at[0], y), (nearest, y)])
             self.drawn.dots.append(Dot(nearest, y))
             nearest = end.at[0]
 
     def _extend(self, end: OpenEnd, points: list[Point]) -> None:
         wire = self.drawn.wires[end.segment]
-        whole = [*reversed(points), *wire.points] if end.at_base else [*wire.points, *points]
+        whole = [*points, *wire.points] if end.at_base else [*wire.points, *points]
         self.drawn.wires[end.segment] = replace(wire, points=straightened(whole))
 
     # -- obstacles --------------------------------------------------------------------------------------------------
@@ -74,6 +88,8 @@ class Connector:
     def _obstacles(self) -> Grid:
         grid = Grid(self.area)
         drawn = self.drawn
+        for bar in drawn.bars:
+            grid.block(bar.x0_mm, bar.y_mm, bar.x1_mm, bar.y_mm, BESIDE_BAR_MM, UPRIGHT)
         for wire in drawn.wires:
             grid.lay(wire.points)
         symbols = self.composer.stamps.symbols
@@ -155,7 +171,7 @@ class Connector:
         opened = self._approaches(targets)
         start = self.grid.index(end.at)
         before = self.grid.state[start] if start is not None else 0
-        way = self.grid.route(end.at, end.heading, targets)
+        way = self.grid.route(end.at, end.heading, targets, turning=not end.at_base)
         self._close(opened)
         if way is None:
             if start is not None:
@@ -163,7 +179,7 @@ class Connector:
             self.failed.append(end.limb)
             return
         self.used.add(way[-1])
-        self._extend(end, way)
+        self._extend(end, way[::-1] if end.at_base else way)
         self.grid.lay(self.drawn.wires[end.segment].points)
         joint = end.limb.base if end.at_base else end.limb.joint
         if joint is not None and self.nodes[joint.station].is_bar:

@@ -44,6 +44,8 @@ class Limb:
     slot: bool = False
     """Only room for a wire that arrives from elsewhere; nothing is drawn."""
 
+    stands_on: str = ""
+    """Kind of the symbol at the base; empty for a bar."""
     keep: int | None = None
     """Devices from the base that stand here, if the column is cut; the others stand elsewhere."""
     continued: bool = False
@@ -92,8 +94,13 @@ class Node:
 
     @property
     def is_bar(self) -> bool:
-        """Drawn as a bar."""
-        return self.station.role == "bus"
+        """Drawn as a bar with columns on it."""
+        return self.station.role == "bus" and self.station.medium != "earth"
+
+    @property
+    def is_earth_bar(self) -> bool:
+        """Drawn as a bar at the bottom, to which bonds come down."""
+        return self.station.kind == "earth-bus" or (self.station.role == "bus" and self.station.medium == "earth")
 
     def limbs(self) -> list[Limb]:
         """All columns, from the left above to the right below."""

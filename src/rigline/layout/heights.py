@@ -49,6 +49,9 @@ class Heights:
                 short = left + width <= max(right_end, left_end + LABEL_ROW_MM)
                 if left + width + 1.5 <= end + 1e-6 and short and (left >= left_end or not inside):
                     return form, left
+        for start, end in free:
+            if widths["stack"] + 3.0 <= end - start + 1e-6:
+                return "stack", start + 1.5
         start, end = max(free, key=lambda pair: pair[1] - pair[0])
         return "stack", start + 1.5
 
@@ -169,17 +172,23 @@ class Heights:
     def _tracks(self) -> dict[str, int]:
         """Earths to which several bonds go, each with a track of its own, from the top."""
         joined = {limb.joint.station for limb in self.floor_limbs if limb.joint is not None}
+        joined |= {limb.base.station for limb in self.floor_limbs if limb.base is not None}
+        joined |= {earth.station.id for earth in self.earths if earth.is_earth_bar}
         ids = [earth.station.id for earth in self.earths if earth.station.id in joined]
         return {station_id: number for number, station_id in enumerate(ids)}
 
     def _fix_floor(self) -> None:
         first = up_to_grid(self.bottom + 1.0) + (GRID_MM if self.floor_limbs else 0.0)
         self.track_y = {station: first + number * TRACK_MM for station, number in self.tracks.items()}
-        stamps = [self.stamps.node(earth) for earth in self.earths]
+        last = first + TRACK_MM * max(0, len(self.tracks) - 1)
+        stamps = [self.stamps.node(earth) for earth in self.earths if not earth.is_earth_bar]
+        tags = [self.stamps.tags(limb)[0] for limb in self.floor_limbs if self.hangs(limb)]
         rise = max((stamp.up for stamp in stamps), default=0.0)
-        self.earth_y = up_to_grid(first + TRACK_MM * max(0, len(self.tracks) - 1) + 2.5 + rise)
+        rise += max((tag.up + tag.down + 2 * MARGIN_MM for tag in tags), default=0.0)
+        self.earth_y = up_to_grid(last + 2.5 + rise) if stamps else last
         drop = max((stamp.down for stamp in stamps), default=0.0)
-        self.height = self.earth_y + drop if self.floor_limbs else self.bottom
+        labels = [self.stamps.node(earth).down for earth in self.earths if earth.is_earth_bar]
+        self.height = max(self.earth_y + drop, last + max(labels, default=0.0)) if self.floor_limbs else self.bottom
 
     # -- questions --------------------------------------------------------------------------------------------------
 
@@ -200,7 +209,7 @@ class Heights:
         if limb is not None and self.stamps.is_free(limb):
             return self.bar_y[1] + self.free_seats(limb)[0][-1]
         if limb is not None and limb.depth == "floor":
-            return self.earth_y
+            return self.track_y[node.station.id] if node.is_earth_bar else self.earth_y
         return self.bar_y[self.rows.node_level[node]]
 
     def device_ys(self, limb: Limb) -> list[float]:
@@ -216,22 +225,21 @@ class Heights:
         level = self.rows.level_of[limb]
         if self.stamps.is_free(limb):
             return [self.bar_y[1] + d for d in self.free_seats(limb)[1]]
-        low = self.low_tag(limb)
-        if low is not None:
-            return [low]
+        if self.hangs(limb) and limb.tip is not None:
+            return [(self.base_y(limb) + self.earth_y - self.stamps.node(limb.tip).up) / 2]
         seat, edges = self.rows.seats[limb], self.rows.bands[level].edges()
         return [self.at(level, sum(edges[row]) / 2) for row in [seat.base, *seat.devices]]
 
     def base_y(self, limb: Limb) -> float:
         """Where a column begins that is joined to a station elsewhere: at the buses, or low if that is an earth."""
-        low = self.low_tag(limb)
-        return self.bar_y[1] if low is None else math.floor((low - 6.0) / GRID_MM) * GRID_MM
+        if limb.base is not None and self.hangs(limb):
+            return self.track_y[limb.base.station]
+        return self.bar_y[1]
 
-    def low_tag(self, limb: Limb) -> float | None:
-        """Height of the tag of a bond between two earths, which stays near them."""
-        if limb.base is None or limb.devices or limb.base.station not in self.earth_ids:
-            return None
-        return self.bottom - 6.0
+    def hangs(self, limb: Limb) -> bool:
+        """A bond that goes straight down from one earth to the next."""
+        near = limb.base is not None and limb.base.reference is None and limb.base.station in self.earth_ids
+        return near and limb.tip is not None and not limb.devices and not limb.tip.is_earth_bar
 
     def open_y(self, limb: Limb) -> float:
         """Height at which a limb's own column ends, if its tip is elsewhere."""

@@ -22,18 +22,26 @@ BUS_MM = 3.5
 """Capital height of a bus's designation. Source: ISO 3098 step (from memory)."""
 ROW_FRAC = 1.6
 """Distance of text rows in capital heights: a gap of half to one letter height. Source: ASME Y14.2-2008, 4.5."""
+BAR_DROP_MM = 2.2
+"""From the middle of an earth bus to its label below. Our own choice."""
 LABEL_GAP_MM = 2.2
 """From a symbol to its label. Our own choice, tried on drawings."""
 TAG_GAP_MM = 3.6
 """From a wire to its tag: clear of the slashes and of a fuse above or below. Our own choice."""
 FLAG_MM = 5.0
 """Room for one numbered flag. Our own choice."""
+FLAG_CLEAR_MM = 1.0
+"""Between flags and what they stand beside. Our own choice."""
 FLAG_RISE_MM = 2.2
 """From a designation's baseline to the middle of the flags behind it. Our own choice: clear of the next line."""
 MAX_LINE_MM = 62.0
 """A longer line of a label goes on in the next one. Our own choice: a third of the smallest sheet at most."""
 NARROW_MM = 10.0
 """Room for a device's label in the narrow style. Our own choice: "100 A" fits."""
+DEVICE_MM = 30.0
+"""Room for what shares a line of a device's label. Our own choice: "F1 250 A, class T" fits."""
+RATINGS_MM = 40.0
+"""Room for ratings of a station that share a line. Our own choice: "LiFePO4, 12.8 V 300 Ah" fits."""
 JOINED_MM = 22.0
 """Room for a tag's joined line; in the narrow style a little more than a device's label. Our own choice."""
 MAX_LINES = 6
@@ -76,7 +84,8 @@ class Stamp:
 
 def moved(text: Text, dx_mm: float, dy_mm: float) -> Text:
     """The same text elsewhere."""
-    return replace(text, x_mm=round(text.x_mm + dx_mm, 3), y_mm=round(text.y_mm + dy_mm, 3))
+    x, y = round(text.x_mm + dx_mm, 3), round(text.y_mm + dy_mm, 3)
+    return Text(x, y, text.text, text.capital_mm, text.anchor, text.turn_deg, text.bold, text.color)
 
 
 @lru_cache(maxsize=4096)
@@ -104,10 +113,24 @@ def wrapped(lines: tuple[str, ...], capital_mm: float, room_mm: float = MAX_LINE
     return tuple(result)
 
 
+@lru_cache(maxsize=4096)
+def compacted(lines: tuple[str, ...], kept: int, room_mm: float) -> tuple[str, ...]:
+    """Lines after the first `kept` share a line where that is no wider than the room or the widest one alone."""
+    widest = max(room_mm, block_width(lines, DATA_MM))
+    result = list(lines[:kept])
+    for line in lines[kept:]:
+        longer = f"{result[-1]}, {line}" if len(result) > kept else line
+        if len(result) > kept and measured(longer, DATA_MM) <= widest:
+            result[-1] = longer
+        else:
+            result.append(line)
+    return tuple(result)
+
+
 def joined(lines: tuple[str, ...], room_mm: float) -> tuple[str, ...]:
     """The first two lines of a tag in one, if there is room."""
     one = "\u00a0\u00a0".join(lines[:2])
-    return (one, *lines[2:]) if measured(one, TAG_MM) <= room_mm else lines
+    return (one, *lines[2:]) if lines and measured(one, TAG_MM) <= room_mm else lines
 
 
 def pitch_mm(capital_mm: float) -> float:
@@ -168,12 +191,12 @@ def _with_flags(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
     """Flags to the left of everything, one below the other."""
     if not numbers:
         return stamp
-    x = -stamp.left - 0.5 - FLAG_MM / 2
+    x = -stamp.left - FLAG_CLEAR_MM - FLAG_MM / 2
     top = -(len(numbers) - 1) * FLAG_MM / 2
     flags = tuple((number, x, top + index * FLAG_MM) for index, number in enumerate(numbers))
     reach = len(numbers) * FLAG_MM / 2
     up, down = max(stamp.up, reach), max(stamp.down, reach)
-    return replace(stamp, left=stamp.left + FLAG_MM + 0.5, flags=flags, up=up, down=down)
+    return replace(stamp, left=stamp.left + FLAG_MM + FLAG_CLEAR_MM, flags=flags, up=up, down=down)
 
 
 def _with_flag_row(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
@@ -192,6 +215,8 @@ def _with_flag_row(stamp: Stamp, numbers: tuple[int, ...]) -> Stamp:
 def device_stamp(device: Device, box: SymbolBox, style: Style, narrow: bool) -> Stamp:
     """A symbol in line with its label at the right."""
     lines = wrapped(device.lines, DATA_MM, NARROW_MM if narrow else MAX_LINE_MM)
+    if style.joined and not narrow:
+        lines = compacted(lines, 0, DEVICE_MM)
     width, height = _extent(lines, DATA_MM, style.turned)
     half, tall = box.width_mm / 2, box.height_mm / 2
     texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, style.turned, bold=False)
@@ -201,21 +226,29 @@ def device_stamp(device: Device, box: SymbolBox, style: Style, narrow: bool) -> 
     return _with_flags(Stamp(half, right, reach, reach, beside, beside, texts), device.flags)
 
 
-def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool = False) -> Stamp:
+def station_stamp(station: Station, box: SymbolBox, place: str, narrow: bool, tight: bool) -> Stamp:
     """A symbol with its label at the right, below or turned below, seen from the symbol's centre."""
     half, tall = box.width_mm / 2, box.height_mm / 2
     if place == "right":
         lines = wrapped(station.lines, DATA_MM)
+        lines = compacted(lines, 2, RATINGS_MM) if tight else lines
         width, height = _extent(lines, DATA_MM, False, bold=True)
         texts = _beside(lines, half + LABEL_GAP_MM, DATA_MM, False, bold=True)
         reach = max(tall, height / 2)
         right = half + (LABEL_GAP_MM + width if lines else 0.0)
         return _with_flag_row(Stamp(half, right, reach, reach, reach, reach, texts), station.flags)
+    if place == "bar":
+        lines = wrapped(station.lines, DATA_MM, 40.0)
+        texts = upright(lines, 0.0, BAR_DROP_MM, DATA_MM, bold=True)
+        down = BAR_DROP_MM + block_height(lines, DATA_MM)
+        width = block_width(lines, DATA_MM, bold=True)
+        return _with_flag_row(Stamp(2.5, max(2.5, width), 1.0, down, 1.0, down, texts), station.flags)
     if place == "below":
         lines = wrapped(station.lines, DATA_MM, 20.0 if narrow else 30.0)
         width, height = _extent(lines, DATA_MM, False, bold=True)
-        texts = upright(lines, -half, tall + 1.5, DATA_MM, bold=True)
-        stamp = Stamp(half, max(half, width - half), tall, tall + 1.5 + height, tall, tall + 1.5 + height, texts)
+        top = tall + 1.5 + (FLAG_RISE_MM if station.flags else 0.0)
+        texts = upright(lines, -half, top, DATA_MM, bold=True)
+        stamp = Stamp(half, max(half, width - half), tall, top + height, tall, top + height, texts)
         return _with_flag_row(stamp, station.flags)
     lines = wrapped(station.lines, DATA_MM, 40.0)
     width, height = _extent(lines, DATA_MM, True, bold=True)

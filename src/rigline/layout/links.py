@@ -20,7 +20,8 @@ def build_forest(one_line: OneLine) -> Forest:
     for feeder in one_line.feeders:
         if feeder not in earthed and id(feeder) not in ranking.used:
             linker.link(feeder)
-    for feeder in earthed:
+    # Bonds of earths with each other come last: by then the earths stand where something is bonded to them.
+    for feeder in sorted(earthed, key=lambda f: ranking.is_earth(f.start) and ranking.is_earth(f.end)):
         linker.bond(feeder)
     linker.plant_left_over_earths()
     for block in blocks:
@@ -136,12 +137,38 @@ def turned_over(root: Node, limb: Limb) -> None:
 
 def _turn_bonds(root: Node) -> None:
     """A bond of something above a bus goes down on the side on which it stands."""
+    _spread_feeding(root)
     for limb in root.down:
         base = limb.base
         stands = [number for number, column in enumerate(root.up) if base is not None and _holds(column, base)]
         if stands:
             limb.facing = -1 if 2 * stands[0] <= len(root.up) - 1 else 1
-    root.down.sort(key=_order)
+    root.down.sort(key=lambda limb: (_order(limb), _outward(root, limb)))
+
+
+def _spread_feeding(root: Node) -> None:
+    """What feeds something beside the bus stands at the ends above it, so that its wires need not cross others."""
+    fed = [limb for limb in root.down if limb.base is not None and limb.depth == "band"]
+    for number, limb in enumerate(fed[:2]):
+        base = limb.base
+        columns = [column for column in root.up if base is not None and _holds(column, base)]
+        for column in columns:
+            root.up.remove(column)
+            root.up.insert(len(root.up) if number else 0, column)
+            limb.facing = 1 if number else -1
+
+
+def _outward(root: Node, limb: Limb) -> tuple[int, int]:
+    """How far out a column beside a bus stands: what comes from further away goes round what comes from nearer."""
+    if limb.base is None:
+        return (0, 0)
+    columns = root.up if limb.facing < 0 else root.up[::-1]
+    for number, column in enumerate(columns):
+        if column.tip is not None:
+            for height, node in enumerate(Block(column.tip).nodes()):
+                if node.station.id == limb.base.station:
+                    return (number, height)
+    return (0, 0)
 
 
 def _holds(column: Limb, joint: Joint) -> bool:
@@ -164,4 +191,6 @@ def _sort(block: Block) -> None:
         node.up[:] = left + upward + right
         for limb in node.up:
             limb.above = True
+        for limb in node.limbs():
+            limb.stands_on = "" if node.is_bar or limb.base is not None else node.station.kind
     _turn_bonds(block.root)

@@ -80,6 +80,8 @@ class Feeder:
     """Terminal at the start station as the spec writes it: dc, ac-in, ac-out, pv, battery, +, -, case, or empty."""
     end_port: str = ""
     later: bool = False
+    inner: bool = False
+    """Only joins a symbol to the bar of its own terminal; no conductor of the system."""
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
-from rigline.layout.forest import Block, Limb
+from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.heights import Heights
+from rigline.layout.hubs import with_hubs
 from rigline.layout.labels import Style
 from rigline.layout.links import build_forest, turned_over
 from rigline.layout.measure import crossings
@@ -17,7 +18,7 @@ from rigline.layout.plan import Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
-from rigline.layout.sheets import pieces_of, refer_across, refer_within
+from rigline.layout.sheets import parted_again, pieces_of, refer_across, refer_within
 from rigline.layout.stamps import StampBook, Stamps, lowerable
 from rigline.layout.symbols import GRID_MM, SymbolTable
 
@@ -25,6 +26,9 @@ CORRIDOR_MM = 7.5
 """Free way between two blocks. Our own choice: room for a bond that goes down between them."""
 MOST_AIR_MM = 25.0
 """The most that columns move apart to use the width of the sheet. Our own choice."""
+
+FULL_FRAC = 0.93
+"""How much of the sheet's width and height is used when there is more than enough. Our own choice."""
 
 STYLES = (
     Style("right"),
@@ -49,8 +53,10 @@ STYLES = (
 
 QUICK_STYLES = (STYLES[2], STYLES[9], STYLES[11], STYLES[13], STYLES[15], STYLES[16])
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
+LOWEST_STYLE = STYLES[9]
+"""The lowest one. Our own choice."""
 MOST_TRIES = 4
-"""How often one sheet is laid out again. Our own choice."""
+"""How often one sheet is laid out again for fewer crossings. Our own choice."""
 LEAST_PITCH_MM = 15.0
 """No style sets columns closer. Our own choice, for the quick answer only."""
 
@@ -128,6 +134,7 @@ def room(area: Box) -> tuple[float, float]:
 def widened(blocks: list[Block], fit: Fit, area: Box) -> Fit:
     """The same style with columns moved apart and rows stretched to use the sheet."""
     width, height = room(area)
+    width, height = max(fit.width, width * FULL_FRAC), max(fit.height, height * FULL_FRAC)
     slack = width - fit.width
     if slack > 0:
         trial = lay_out(blocks, fit.stamps, air=10.0)
@@ -168,9 +175,17 @@ class SheetFitter:
 
     def fits(self, blocks: list[Block]) -> bool:
         """The blocks fit one sheet in some style."""
-        if least_width(blocks) > room(self.area)[0]:
+        width, height = room(self.area)
+        if least_width(blocks) > width or self._least_height(blocks) > height:
             return False
         return _fitting(blocks, self.book, QUICK_STYLES, *room(self.area)) is not None
+
+    def _least_height(self, blocks: list[Block]) -> float:
+        """Hardly any style is lower than this."""
+        lowered = lowerable([block.root for block in blocks if not block.loose])
+        lowest = self.book.in_style(LOWEST_STYLE)
+        variants = {frozenset[Node](), lowered}
+        return min(Rows(blocks, lowest.variant(lower, False)).least_height() for lower in variants)
 
     def too_tall(self, blocks: list[Block]) -> bool:
         """The blocks are higher than the sheet in every style."""
@@ -191,7 +206,7 @@ def _composed(blocks: list[Block], fit: Fit, area: Box) -> Composer:
 def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
     """Sheets with everything of a one-line in its place."""
     area, book = drawing_area(size), StampBook(symbols)
-    blocks = build_forest(one_line).blocks
+    blocks = build_forest(with_hubs(one_line)).blocks
     if not blocks:
         return SheetPlan(size, (Sheet(1),))
     groups = [blocks]
@@ -199,41 +214,50 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
     if not fitter.fits(blocks):
         groups = pieces_of(blocks, fitter)
         refer_across(groups)
-    sheets: list[Composer] = []
-    for group in groups:
-        sheets.append(_sheet(group, book, area))
-    references = References(groups, sheets, size)
-    return SheetPlan(size, tuple(_finished(number, composer, references) for number, composer in enumerate(sheets, 1)))
+    sheets = [sheet for group in groups for sheet in _sheets(group, fitter)]
+    references = References([group for group, _ in sheets], [composer for _, composer in sheets], size)
+    drawn = tuple(_finished(number, composer, references) for number, (_, composer) in enumerate(sheets, 1))
+    return SheetPlan(size, drawn)
 
 
-def _sheet(group: list[Block], book: StampBook, area: Box) -> Composer:
-    """One sheet; wires that find no way become references, which have room of their own."""
-    for _ in range(MOST_TRIES):
-        composer, failed = _tried(group, book, area)
+def _sheets(group: list[Block], fitter: SheetFitter) -> list[tuple[list[Block], Composer]]:
+    """One sheet, or more if references make it too large; wires that find no way become references."""
+    while True:
+        fit = best_fit(group, fitter.book, fitter.area)
+        parts = parted_again(group, fitter) if fit is None else [group]
+        if len(parts) > 1:
+            refer_across(parts)
+            return [sheet for part in parts for sheet in _sheets(part, fitter)]
+        if len(parts[0]) > len(group):
+            group = parts[0]
+            continue
+        composer, failed = _tried(group, fit, fitter)
         if not failed:
-            break
+            return [(group, _untangled(group, composer, fitter))]
         refer_within(group, failed)
-    return _untangled(group, composer, book, area)
 
 
-def _tried(group: list[Block], book: StampBook, area: Box) -> tuple[Composer, list[Limb]]:
+def _tried(group: list[Block], fit: Fit | None, fitter: SheetFitter) -> tuple[Composer, list[Limb]]:
     """One sheet, and the wires that found no way."""
-    fit = best_fit(group, book, area) or lay_out(group, book.in_style(STYLES[-1]))
-    composer = _composed(group, widened(group, fit, area), area)
-    return composer, Connector(composer, group, area).connect()
+    fit = fit or lay_out(group, fitter.book.in_style(LOWEST_STYLE))
+    composer = _composed(group, widened(group, fit, fitter.area), fitter.area)
+    return composer, Connector(composer, group, fitter.area).connect()
 
 
-def _untangled(group: list[Block], composer: Composer, book: StampBook, area: Box) -> Composer:
+def _untangled(group: list[Block], composer: Composer, fitter: SheetFitter) -> Composer:
     """The sheet with fewer crossings, if a column beside a bus is better off at its other end."""
     best = crossings(composer.drawn.wires)
-    beside = [(block.root, limb) for block in group for limb in block.root.down if limb.base is not None]
+    earths = {limb.tip.station.id for block in group for limb in block.root.down if limb.tip and limb.depth == "floor"}
+    columns = [(block.root, limb) for block in group for limb in block.root.down]
+    beside = [(root, limb) for root, limb in columns if limb.base and limb.base.station not in earths]
     for root, limb in beside[:MOST_TRIES]:
         if best == 0:
             break
         turned_over(root, limb)
-        other, failed = _tried(group, book, area)
+        fit = best_fit(group, fitter.book, fitter.area)
+        other, failed = _tried(group, fit, fitter)
         fewer = crossings(other.drawn.wires)
-        if failed or fewer >= best:
+        if fit is None or failed or fewer >= best:
             turned_over(root, limb)
         else:
             composer, best = other, fewer

@@ -7,30 +7,8 @@ from dataclasses import replace
 from rigline.layout.compose import Composer
 from rigline.layout.forest import Block
 from rigline.layout.plan import PlacedWire, Point, SheetSize
-from rigline.layout.sheet import frame_box
-from rigline.layout.sheets import REFERENCE
-
-ZONE_MM = 50.0
-"""Length of a field of the frame. Source: ISO 5457 (from memory)."""
-ZONE_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""Without I and O, which look like digits. Source: ISO 5457 (from memory)."""
-
-
-def zone_of(size: SheetSize, point: Point) -> str:
-    """The field of the frame in which a point lies; what is left over belongs to the last full field.
-
-    >>> zone_of(SheetSize("A3", 420.0, 297.0), (130.0, 70.0))
-    'B3'
-    """
-    frame = frame_box(size)
-    column = _field(frame.x1_mm - frame.x0_mm, point[0] - frame.x0_mm)
-    row = _field(frame.y1_mm - frame.y0_mm, point[1] - frame.y0_mm)
-    return f"{ZONE_LETTERS[row]}{column + 1}"
-
-
-def _field(length_mm: float, at_mm: float) -> int:
-    last = max(1, round(length_mm / ZONE_MM)) - 1
-    return min(last, max(0, int(at_mm // ZONE_MM)))
+from rigline.layout.sheet import zone_at
+from rigline.layout.sheets import REFERENCE, SOURCE_REFERENCE
 
 
 class References:
@@ -41,11 +19,15 @@ class References:
         self.stubs: dict[str, str] = {}
         self.ends: dict[str, str] = {}
         self.stations: dict[str, str] = {}
+        self.starts: dict[str, str] = {}
         self.far: dict[str, str] = {}
+        self.sources: dict[str, str] = {}
         self.inward: set[str] = set()
         """Cut wires whose power flows towards the column that has their devices."""
         for number, (group, composer) in enumerate(zip(groups, composers, strict=True), 1):
             for wire in composer.drawn.wires:
+                if any(text.text == SOURCE_REFERENCE for text in wire.texts):
+                    self.starts[wire.id] = self._place(number, wire.points[0])
                 if any(text.text == REFERENCE for text in wire.texts):
                     known = self.stubs if wire.continued else self.ends
                     known[wire.id] = self._place(number, wire.points[-1])
@@ -59,23 +41,32 @@ class References:
         """The station to which each cut wire leads."""
         for block in group:
             for _, limb in block.all_limbs():
+                if limb.base is not None and limb.base.reference is not None and limb.tags:
+                    self.sources[limb.tags[0].segment] = limb.base.station
                 if limb.joint is not None and limb.joint.reference is not None and limb.tags and not limb.continued:
                     self.far[limb.tags[-1].segment] = limb.joint.station
                     if limb.flipped:
                         self.inward.add(limb.tags[-1].segment)
 
     def _place(self, number: int, point: Point) -> str:
-        return f"sheet {number} / {zone_of(self.size, point)}"
+        return f"sheet {number} / {zone_at(self.size, *point)}"
 
     def named(self, wire: PlacedWire) -> PlacedWire:
-        """The wire with its reference written out, as it is read along the flow of power."""
-        if not any(text.text == REFERENCE for text in wire.texts):
+        """The wire with its references written out, as they are read along the flow of power."""
+        names = {REFERENCE: self._end_name, SOURCE_REFERENCE: self._start_name}
+        if not any(text.text in names for text in wire.texts):
             return wire
-        # A stub names the column that has the devices; that column names the stub, or else the station itself.
+        texts = (replace(text, text=names[text.text](wire)) if text.text in names else text for text in wire.texts)
+        return replace(wire, texts=tuple(texts))
+
+    def _end_name(self, wire: PlacedWire) -> str:
+        """A stub names the column that has the devices; that column names the stub, or else the station itself."""
         place = self.ends.get(wire.id) if wire.continued else self.stubs.get(wire.id)
         word = "to" if (wire.id in self.inward) == wire.continued else "from"
-        if place is None:
-            place = self.stations.get(self.far.get(wire.id, ""), "another sheet")
-        name = f"{word} {place}"
-        texts = tuple(replace(text, text=name) if text.text == REFERENCE else text for text in wire.texts)
-        return replace(wire, texts=texts)
+        if wire.continued and place is None and wire.id in self.starts:
+            place, word = self.starts[wire.id], "to"
+        return f"{word} {place or self.stations.get(self.far.get(wire.id, ''), 'another sheet')}"
+
+    def _start_name(self, wire: PlacedWire) -> str:
+        """Where the stub stands at the station from which a column comes, or else that station."""
+        return f"from {self.stubs.get(wire.id) or self.stations.get(self.sources.get(wire.id, ''), 'another sheet')}"

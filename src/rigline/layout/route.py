@@ -20,13 +20,16 @@ BEND_COST = 6
 """A corner costs as much as this many grid steps. Our own choice."""
 CROSSING_COST = 40
 """A crossing costs as much as this many grid steps: a long way round is easier to read. Our own choice."""
+DETOUR_FRAC = 0.3
+"""A way that is no more than this longer than needed, and crosses nothing, is good enough. Our own choice."""
 FEW_BENDS = 3
 """A way with no more corners is taken without looking further. Our own choice: what an eye follows easily."""
 NO_WAY = 1 << 30
 MOST_BENDS = 7
 """The search gives up after this many corners. Our own choice."""
 
-FREE, ALONG_X, ALONG_Y, BLOCKED = 0, 1, 2, 3
+FREE, ALONG_X, ALONG_Y, BLOCKED, UPRIGHT = 0, 1, 2, 3, 4
+"""What a grid point is: free, on a wire along x or y, taken, or free for wires along y that do not turn here."""
 ARRIVES = {"N": "S", "S": "N", "W": "E", "E": "W"}
 """In which direction a wire runs that reaches a terminal on this side."""
 Spot = tuple[int, bool]
@@ -56,15 +59,15 @@ class Grid:
         row, column = divmod(index, self.columns)
         return ((column + self.x0) * GRID_MM, (row + self.y0) * GRID_MM)
 
-    def block(self, x0: float, y0: float, x1: float, y1: float, margin: float) -> None:
+    def block(self, x0: float, y0: float, x1: float, y1: float, margin: float, state: int = BLOCKED) -> None:
         """Nothing may pass within a margin of a rectangle."""
-        left = max(0, math.ceil((x0 - margin) / GRID_MM - 1e-6) - self.x0)
-        right = min(self.columns - 1, math.floor((x1 + margin) / GRID_MM + 1e-6) - self.x0)
-        top = max(0, math.ceil((y0 - margin) / GRID_MM - 1e-6) - self.y0)
-        bottom = min(self.rows - 1, math.floor((y1 + margin) / GRID_MM + 1e-6) - self.y0)
+        left = max(1, math.ceil((x0 - margin) / GRID_MM - 1e-6) - self.x0)
+        right = min(self.columns - 2, math.floor((x1 + margin) / GRID_MM + 1e-6) - self.x0)
+        top = max(1, math.ceil((y0 - margin) / GRID_MM - 1e-6) - self.y0)
+        bottom = min(self.rows - 2, math.floor((y1 + margin) / GRID_MM + 1e-6) - self.y0)
         if right < left:
             return
-        taken = bytes([BLOCKED]) * (right - left + 1)
+        taken = bytes([state]) * (right - left + 1)
         for row in range(top, bottom + 1):
             start = row * self.columns
             self.state[start + left : start + right + 1] = taken
@@ -74,7 +77,7 @@ class Grid:
         for a, b in pairwise(points):
             mark = ALONG_X if a[1] == b[1] else ALONG_Y
             for index in self._between(a, b):
-                self.state[index] = mark if self.state[index] in (FREE, mark) else BLOCKED
+                self.state[index] = mark if self.state[index] in (FREE, UPRIGHT, mark) else BLOCKED
         for point in points:
             corner = self.index(point)
             if corner is not None:
@@ -90,8 +93,17 @@ class Grid:
         found = [self.index((a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part)) for part in parts]
         return [index for index in found if index is not None]
 
-    def route(self, start: Point, heading: str, targets: Sequence[tuple[Point, str]]) -> list[Point] | None:
-        """The best way from a point to any of the targets, each given with the side from which it is reached."""
+    def route(
+        self, start: Point, heading: str, targets: Sequence[tuple[Point, str]], turning: bool = True
+    ) -> list[Point] | None:
+        """The best way from a point to any of the targets, each given with the side from which it is reached.
+
+        Args:
+            start: Where the wire goes on.
+            heading: In which direction: N, E, S or W.
+            targets: Points and the sides from which they are reached.
+            turning: The first corner may be at the start.
+        """
         begin = self.index(start)
         goals: dict[int, str] = {}
         for target, side in targets:
@@ -100,7 +112,7 @@ class Grid:
                 goals.setdefault(index, ARRIVES[side])
         if begin is None or not goals:
             return None
-        return _Search(self, begin, goals).way(heading)
+        return _Search(self, begin, goals).way(heading, turning)
 
 
 @dataclass
@@ -133,13 +145,17 @@ class _Search:
         self.cost = NO_WAY
         self.corners: list[int] = []
 
-    def way(self, heading: str) -> list[Point] | None:
+    def way(self, heading: str, turning: bool) -> list[Point] | None:
         """The corners of the best way that leaves in a direction."""
-        for way in (heading, *("EW" if heading in "NS" else "NS")):
+        for way in (heading, *(("EW" if heading in "NS" else "NS") if turning else "")):
             self._sweep(self.near, self.far, self.begin, self.steps[way], 0 if way == heading else BEND_COST)
         for goal, step in self.goals.items():
             self._sweep(self.far, self.near, goal, -step, 0)
+        straight = self._ahead(self.begin, self._box(self.goals))
+        good = straight + min(DETOUR_FRAC * straight, CROSSING_COST - 1)
         for bends in range(2, MOST_BENDS + 1):
+            if self.cost <= good + (bends - 1) * BEND_COST:
+                break
             if self.corners and (bends > FEW_BENDS + 1 or (bends > FEW_BENDS and self.cost < CROSSING_COST)):
                 break
             self._turn(*((self.far, self.near) if bends % 2 else (self.near, self.far)))
@@ -179,6 +195,8 @@ class _Search:
                 return
             if state[here] == passable:
                 cost += CROSSING_COST
+            elif state[here] == UPRIGHT and not along_x:
+                continue
             elif state[here] != FREE or best.get(here, cost + 1) <= cost:
                 return
             else:

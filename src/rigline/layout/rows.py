@@ -14,6 +14,7 @@ from rigline.layout.columns import loose_seat, up_to_grid
 from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.labels import Stamp
 from rigline.layout.stamps import Stamps
+from rigline.layout.symbols import GRID_MM
 
 CLASSES = {
     "fuse": "overcurrent",
@@ -36,6 +37,8 @@ BAR_CLEAR_MM = 2.0
 """Free space at both sides of a bar's middle. Our own choice."""
 FAN_MM = 2.0
 """From what surrounds a symbol to the line that fans out. Our own choice."""
+LEAST_STRIP_MM = 5.0
+"""No level of buses needs less for its labels. Our own choice, for the quick answer only."""
 TRACK_MM = 5.0
 """Distance of parallel wires in a channel. Our own choice."""
 
@@ -144,6 +147,7 @@ class Rows:
         self.stamps = stamps
         self.level_of: dict[Limb, int] = {}
         self.seats: dict[Limb, Seat] = {}
+        self._kinds_of: dict[Limb, list[str]] = {}
         self.row_of: dict[Node, int] = {}
         self.node_level: dict[Node, int] = {}
         self.owner: dict[Limb, Node] = {}
@@ -152,13 +156,17 @@ class Rows:
         self.by_id = {node.station.id: node for block in blocks for node in block.nodes()}
         self.bands: dict[int, Band] = {0: Band(), 1: Band()}
         self._level(blocks)
+        self.least_row = self._least_rows()
         self._template()
         self._seat()
         self._measure()
 
     def least_height(self) -> float:
         """No sheet lower than this can hold these rows."""
-        return sum(band.height() for band in self.bands.values())
+        inside = sum(band.height() for band in self.bands.values()) + LEAST_STRIP_MM * len(self.bars)
+        bonds = [limb for limb in self.level_of if limb.depth == "floor"]
+        earths = [self.stamps.node(limb.tip) for limb in bonds if limb.tip is not None]
+        return inside + max((stamp.up + stamp.down + GRID_MM for stamp in earths), default=0.0)
 
     # -- which level ------------------------------------------------------------------------------------------------
 
@@ -187,6 +195,11 @@ class Rows:
     # -- rows -------------------------------------------------------------------------------------------------------
 
     def _kinds(self, limb: Limb) -> list[str]:
+        if limb not in self._kinds_of:
+            self._kinds_of[limb] = self._found_kinds(limb)
+        return self._kinds_of[limb]
+
+    def _found_kinds(self, limb: Limb) -> list[str]:
         kinds = [CLASSES.get(device.kind, device.kind) for device in limb.devices]
         tip = limb.tip
         if tip is not None and not tip.is_bar and limb.depth == "band":
@@ -210,10 +223,27 @@ class Rows:
         if limb.joint is None or limb.joint.reference is not None or self.level_of[limb] != 0 or limb.slot:
             return None
         target = self.by_id.get(limb.joint.station)
-        if target is None or target.is_bar or target.zone != "up" or target.station.role != "converter":
+        if (
+            target is None
+            or target is self.owner[limb]
+            or target.is_bar
+            or target.zone != "up"
+            or target.station.role != "converter"
+        ):
             return None
         terminal = self.stamps.terminal(target, limb.joint.port, "W")
         return target if terminal is not None and terminal.side == "W" else None
+
+    def _least_rows(self) -> dict[Node, int]:
+        """Converters that something is joined to from the side stand further out than the devices on that column."""
+        if not self.stamps.style.mixed:
+            return {}
+        found: dict[Node, int] = {}
+        for limb in self.level_of:
+            beside = self.phantom(limb)
+            if beside is not None:
+                found[beside] = max(found.get(beside, 0), len(limb.devices) + 1)
+        return found
 
     def _template(self) -> None:
         """The row kinds of each level, from all columns that go through it."""
@@ -251,8 +281,9 @@ class Rows:
         stack: list[tuple[Limb, tuple[str, ...]]] = [(limb, ())]
         while stack:
             current, before = stack.pop()
-            path = (*before, *self._kinds(current))
-            tip = current.tip
+            path, tip = (*before, *self._kinds(current)), current.tip
+            missing = self.least_row.get(tip, 0) - len(path) if tip is not None else 0
+            path = (*path[:-1], *[""] * missing, *path[-1:])
             follow = [] if tip is None or tip.is_bar else [x for x in tip.limbs() if x.depth == "band"]
             stack.extend((child, path) for child in follow)
             if not follow:
@@ -270,6 +301,8 @@ class Rows:
                 row = self._row_for(name, kinds, row)
                 devices.append(row)
             has_tip = limb.tip is not None and not limb.tip.is_bar and limb.depth == "band"
+            if has_tip and limb.tip in self.least_row:
+                row = max(row, self.least_row[limb.tip])
             self.seats[limb] = Seat(base, devices[: len(limb.devices)], row if has_tip or devices else base)
             if has_tip and limb.tip is not None:
                 self.row_of[limb.tip] = row
@@ -315,14 +348,22 @@ class Rows:
             self._take(band.rows[seat.tip - 1], stamp, level)
 
     def _take(self, row: Row, stamp: Stamp, level: int) -> None:
-        ways = (stamp.down, stamp.up, stamp.beside_down, stamp.beside_up)
-        if level:
-            ways = (stamp.up, stamp.down, stamp.beside_up, stamp.beside_down)
-        row.toward, row.away = max(row.toward, ways[0]), max(row.away, ways[1])
-        row.beside_toward, row.beside_away = max(row.beside_toward, ways[2]), max(row.beside_away, ways[3])
+        toward, away, beside_toward, beside_away = stamp.up, stamp.down, stamp.beside_up, stamp.beside_down
+        if not level:
+            toward, away, beside_toward, beside_away = away, toward, beside_away, beside_toward
+        if toward > row.toward:
+            row.toward = toward
+        if away > row.away:
+            row.away = away
+        if beside_toward > row.beside_toward:
+            row.beside_toward = beside_toward
+        if beside_away > row.beside_away:
+            row.beside_away = beside_away
 
     def _tighten(self, level: int, band: Band) -> None:
         """Tags at the left stand beside the symbols: only their distance from each other counts."""
+        for row in band.rows:
+            row.beside_toward, row.beside_away = row.toward, row.away
         for number, gap in enumerate(band.gaps[1:-1], 1):
             fans = any(self.fans(node, level) for node, row in self.row_of.items() if row == number)
             if gap.tag > 0 and not fans:

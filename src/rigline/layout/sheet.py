@@ -20,6 +20,12 @@ CLEARANCE_MM = 3.0
 """Free space between the drawing and whatever encloses it. Our own choice."""
 
 
+ZONE_MM = 50.0
+"""Length of a field of the frame. Source: ISO 5457 (from memory)."""
+ZONE_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Without I and O, which look like digits. Source: ISO 5457 (from memory)."""
+
+
 @dataclass(frozen=True)
 class Box:
     """A rectangle in millimetres, y downwards."""
@@ -49,3 +55,29 @@ def drawing_area(size: SheetSize) -> Box:
     return Box(
         frame.x0_mm + CLEARANCE_MM, frame.y0_mm + CLEARANCE_MM, frame.x1_mm - CLEARANCE_MM, strip.y0_mm - CLEARANCE_MM
     )
+
+
+def zone_edges(length_mm: float) -> tuple[float, ...]:
+    """Where the fields along a side end, from the top left corner; the last one takes the remainder.
+
+    >>> zone_edges(237.4)
+    (0.0, 50.0, 100.0, 150.0, 200.0, 237.4)
+    """
+    count = max(1, round(length_mm / ZONE_MM))
+    return (*(ZONE_MM * i for i in range(count)), length_mm)
+
+
+def zone_at(size: SheetSize, x_mm: float, y_mm: float) -> str:
+    """Name of the field that a point of the sheet lies in; a point outside the frame has its nearest field.
+
+    >>> zone_at(SheetSize("A3", 420.0, 297.0), 130.0, 70.0)
+    'B3'
+    """
+    frame = frame_box(size)
+    column = _field(zone_edges(frame.x1_mm - frame.x0_mm), x_mm - frame.x0_mm)
+    row = _field(zone_edges(frame.y1_mm - frame.y0_mm), y_mm - frame.y0_mm)
+    return f"{ZONE_LETTERS[row]}{column + 1}"
+
+
+def _field(edges: tuple[float, ...], at_mm: float) -> int:
+    return sum(1 for edge in edges[1:-1] if edge <= at_mm)

@@ -15,8 +15,14 @@ from rigline.layout.forest import Block, Joint, Limb, Node
 
 KEPT_ROWS = 3
 """Rows left above or below a bus when a column is cut because it is too tall. Our own choice: fits every sheet."""
+MOST_HALVES = 8
+"""How many ways to divide a drawing between two sheets are tried. Our own choice, for speed."""
 REFERENCE = "from sheet 88 / M88"
 """Stands for a reference until the sheets are known: as wide as any."""
+
+
+SOURCE_REFERENCE = "from sheet 99 / M99"
+"""The same for the upper end of a column whose beginning stands on another sheet."""
 
 
 class Fitter(Protocol):
@@ -31,6 +37,11 @@ class Fitter(Protocol):
 
 def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
     """Groups of blocks, each of which fits a sheet; the first group is the overview."""
+    return on_two_sheets(blocks, fitter) or _packed(_cut_down(blocks, fitter), fitter)
+
+
+def _cut_down(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
+    """Sub-buses move out, the largest first, until what is left fits."""
     group, moved = list(blocks), []
     while not fitter.fits(group):
         cut = _largest_sub_bar(group)
@@ -39,8 +50,63 @@ def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
         moved.append(cut_off(*cut))
     groups = [group] if fitter.fits(group) else [part for block in group for part in _parted(block, fitter)]
     for block in moved:
-        groups += pieces_of([block], fitter)
-    return _packed(groups, fitter)
+        groups += _cut_down([block], fitter)
+    return groups
+
+
+def parted_again(group: list[Block], fitter: Fitter) -> list[list[Block]]:
+    """A group that has become too large by its references, in parts."""
+    return _packed([part for block in group for part in _parted(block, fitter)], fitter)
+
+
+def on_two_sheets(blocks: list[Block], fitter: Fitter) -> list[list[Block]] | None:
+    """Two groups that fit a sheet each, with as few cut wires as possible."""
+    for _, kept, cut in sorted(_halves(blocks), key=lambda half: half[0])[:MOST_HALVES]:
+        moved = [cut_off(*cut)] if cut is not None else []
+        groups = [blocks[:kept], [*moved, *blocks[kept:]]]
+        if all(fitter.fits(group) for group in groups):
+            return groups
+        if cut is not None:
+            _mended(*cut, moved[0])
+    return None
+
+
+def _halves(blocks: list[Block]) -> list[tuple[int, int, tuple[Node, Limb] | None]]:
+    """Ways to divide blocks: number of cut wires, blocks that stay on the first sheet, and the sub-bus that leaves."""
+    found: list[tuple[int, int, tuple[Node, Limb] | None]] = []
+    for kept in range(len(blocks), 0, -1):
+        subs = [pair for block in blocks[:kept] for pair in block.all_limbs() if _ends_on_bar(pair[1])]
+        for cut in [None, *subs]:
+            if kept < len(blocks) or cut is not None:
+                moved = [Block(cut[1].tip)] if cut is not None and cut[1].tip is not None else []
+                found.append((_cut_wires([*moved, *blocks[kept:]], blocks) + len(moved), kept, cut))
+    return found
+
+
+def _cut_wires(moved: list[Block], blocks: list[Block]) -> int:
+    """Wires of rings that lead from the moved blocks to the others."""
+    ids = {node.station.id for block in moved for node in block.nodes()}
+    pairs = [pair for block in blocks for pair in block.all_limbs() if not pair[1].slot]
+    ends = [(owner.station.id, joint.station) for owner, limb in pairs if (joint := limb.joint) is not None]
+    ends += [(_outer(limb), limb.base.station) for _, limb in pairs if limb.base is not None]
+    return sum((a in ids) != (b in ids) for a, b in ends)
+
+
+def _outer(limb: Limb) -> str:
+    """The station at the far end of a column."""
+    return limb.tip.station.id if limb.tip is not None else limb.joint.station if limb.joint is not None else ""
+
+
+def _ends_on_bar(limb: Limb) -> bool:
+    return limb.tip is not None and limb.tip.is_bar and limb.depth == "band"
+
+
+def _mended(owner: Node, limb: Limb, block: Block) -> None:
+    """Undo a cut."""
+    tip = block.root
+    limb.tip, limb.keep, limb.joint = tip, None, None
+    (tip.down if limb.above else tip.up).pop(0)
+    tip.zone = "up" if limb.above else "down"
 
 
 def _packed(groups: list[list[Block]], fitter: Fitter) -> list[list[Block]]:
@@ -59,7 +125,7 @@ def _largest_sub_bar(blocks: list[Block]) -> tuple[Node, Limb] | None:
     best: tuple[int, tuple[Node, Limb]] | None = None
     for block in blocks:
         for owner, limb in block.all_limbs():
-            if limb.tip is not None and limb.tip.is_bar and limb.depth == "band":
+            if limb.tip is not None and _ends_on_bar(limb):
                 size = sum(1 for _ in Block(limb.tip).nodes())
                 if best is None or size > best[0]:
                     best = (size, (owner, limb))
@@ -79,6 +145,7 @@ def cut_off(owner: Node, limb: Limb, keep: int | None = None) -> Block:
     limb.joint = Joint(tip.station.id, limb.tip_port, REFERENCE)
     stub = Limb(limb.feeder, not limb.flipped, joint=Joint(owner.station.id, limb.base_port, REFERENCE))
     stub.keep, stub.continued, stub.above = count - keep, True, not above
+    stub.stands_on = "" if tip.is_bar else tip.station.kind
     (tip.down if above else tip.up).insert(0, stub)
     tip.zone = "root"
     return Block(tip)
@@ -187,6 +254,7 @@ def _share(limbs: list[Limb], index: int, count: int) -> list[Limb]:
 
 def refer_across(groups: list[list[Block]]) -> None:
     """Joints to something on another sheet become references, with a stub on the other side."""
+    _bring_home(groups)
     sheets_of: dict[str, set[int]] = {}
     node_of: dict[str, Node] = {}
     for number, group in enumerate(groups):
@@ -202,11 +270,29 @@ def refer_across(groups: list[list[Block]]) -> None:
                         refer(owner, limb, joint, node_of[joint.station])
 
 
+def _bring_home(groups: list[list[Block]]) -> None:
+    """A column beside a bus moves to the sheet on which the station stands that it comes from."""
+    homes = [{node.station.id: block for block in group for node in block.nodes()} for group in groups]
+    for group, home in zip(groups, homes, strict=True):
+        for block in group:
+            for limb in [limb for limb in block.root.down if limb.base is not None and limb.base.reference is None]:
+                station = limb.base.station if limb.base is not None else ""
+                others = [other[station] for other in homes if station in other and station not in home]
+                if others:
+                    block.root.down.remove(limb)
+                    others[0].root.down.append(limb)
+
+
 def refer(owner: Node, limb: Limb, joint: Joint, far: Node) -> None:
     """One wire that is not drawn to its end: a reference here, and its last stretch at the far station."""
+    if joint is limb.base:
+        joint.reference = SOURCE_REFERENCE
+        if far.station.medium != "earth" and not far.is_earth_bar:
+            _stub(far, limb, Joint(_outer(limb), limb.tip_port, REFERENCE), limb.flipped, far.zone == "up")
+        return
     joint.reference = REFERENCE
-    if limb.depth == "floor" or joint is limb.base:
-        limb.depth = "band" if limb.tip is None else limb.depth
+    if limb.depth == "floor":
+        limb.depth = "band"
         return
     slots = [slot for slot in far.limbs() if slot.slot and slot.feeder is limb.feeder]
     if slots:
@@ -214,8 +300,13 @@ def refer(owner: Node, limb: Limb, joint: Joint, far: Node) -> None:
         far.down[:] = [slot for slot in far.down if slot not in slots]
     above = far.zone == "up" or (far.zone == "root" and limb.above)
     limb.keep = len(limb.devices)
-    stub = Limb(limb.feeder, not limb.flipped, joint=Joint(owner.station.id, limb.base_port, REFERENCE), above=above)
-    stub.keep, stub.continued = 0, True
+    _stub(far, limb, Joint(owner.station.id, limb.base_port, REFERENCE), not limb.flipped, above)
+
+
+def _stub(far: Node, limb: Limb, joint: Joint, flipped: bool, above: bool) -> None:
+    """The first stretch of a wire at its far station; the wire with all its devices stands elsewhere."""
+    stub = Limb(limb.feeder, flipped, joint=joint, above=above, keep=0, continued=True)
+    stub.stands_on = "" if far.is_bar else far.station.kind
     (far.up if above else far.down).append(stub)
 
 

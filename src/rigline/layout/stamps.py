@@ -36,16 +36,16 @@ NAME_DROP_MM = 1.3
 class Stamps:
     """Measures devices, tags, stations and bus labels."""
 
-    def __init__(self, symbols: SymbolTable, style: Style) -> None:
-        self.symbols = symbols
+    def __init__(self, book: StampBook, style: Style) -> None:
+        self.symbols = book.symbols
         self.style = style
         self.lowered: frozenset[Node] = frozenset()
         """Batteries that hang at the lower left of their bus, each in a column of its own."""
         self.outside = False
         """Bonds go down at the outer ends of the buses, so that sub-buses may spread in the middle."""
-        self._devices: dict[tuple[int, bool], Stamp] = {}
-        self._nodes: dict[tuple[Node, str], Stamp] = {}
-        self._tags: dict[tuple[Limb, bool, bool, int | None], list[Stamp]] = {}
+        self._devices = book.devices.setdefault((style.turned, style.joined), {})
+        self._nodes = book.nodes.setdefault((style.narrow, style.joined), {})
+        self._tags = book.tags.setdefault((style.turned, style.joined), {})
 
     def variant(self, lowered: frozenset[Node], outside: bool) -> Stamps:
         """The same measures with batteries or bonds elsewhere."""
@@ -93,8 +93,11 @@ class Stamps:
         box = self.box(node)
         if self.is_turned(node):
             found = terminal_for(box, port, OPPOSITE[side])
-            return turned(found) if found is not None else None
-        return terminal_for(box, port, side)
+            found = turned(found) if found is not None else None
+        else:
+            found = terminal_for(box, port, side)
+        # The label stands at the right, and a line from the far side would run through the symbol.
+        return found if found is not None and found.side in (side, "W") else None
 
     def narrow(self, limb: Limb) -> bool:
         """Columns of loads, of which there are many, are narrow; feeders of buses and sources are not."""
@@ -112,8 +115,10 @@ class Stamps:
         """A station's symbol with its label, seen from the symbol's centre."""
         ends_below = node.zone == "down" and not node.down and node.station.role in ("load", "earth", "converter")
         key = (node, self.style.load_label if ends_below else "right")
+        if node.is_earth_bar:
+            key = (node, "bar")
         if key not in self._nodes:
-            self._nodes[key] = station_stamp(node.station, self.box(node), key[1], self.style.narrow)
+            self._nodes[key] = station_stamp(node.station, self.box(node), key[1], self.style.narrow, self.style.joined)
         return self._nodes[key]
 
     def left_tags(self, limb: Limb) -> bool:
@@ -123,21 +128,25 @@ class Stamps:
 
     def tags(self, limb: Limb) -> list[Stamp]:
         """The tags of a limb, from its base outward."""
-        referred = limb.joint is not None and limb.joint.reference is not None
-        key = (limb, self.left_tags(limb), referred, limb.keep)
+        referred = tuple(joint is not None and joint.reference is not None for joint in (limb.base, limb.joint))
+        key = (limb, self.left_tags(limb), referred, limb.keep, self.narrow(limb))
         if key not in self._tags:
             left = key[1]
             tip = 0.0 if limb.tip is None or limb.tip.is_bar else self.box(limb.tip).width_mm / 2
-            halves = [0.0, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
+            base = self.symbols[limb.stands_on].width_mm / 2 if limb.stands_on else 0.0
+            halves = [base, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
             offsets = [1.2 + max(a, b) for a, b in pairwise(halves)]
             figure = FIGURE_MM if limb.feeder.conductors > MOST_SLASHES else 0.0
             pairs = zip(limb.tags, offsets, strict=False)
-            stamps = [tag_stamp(tag, self.style, self.narrow(limb), left, offset, figure) for tag, offset in pairs]
+            stamps = [tag_stamp(tag, self.style, key[4], left, offset, figure) for tag, offset in pairs]
             self._tags[key] = self._referred(limb, stamps, left)
         return self._tags[key]
 
     def _referred(self, limb: Limb, stamps: list[Stamp], left: bool) -> list[Stamp]:
         """With the reference of a limb that goes on elsewhere."""
+        if limb.base is not None and limb.base.reference is not None:
+            first = stamps[0] if stamps else Stamp(0.0, 0.0, 0.0, 0.0)
+            stamps = [with_reference(first, limb.base.reference, left), *stamps[1:]]
         if limb.joint is None or limb.joint.reference is None:
             return stamps
         last = stamps[-1] if stamps else Stamp(0.0, 0.0, 0.0, 0.0)
@@ -194,10 +203,16 @@ class StampBook:
 
     def __init__(self, symbols: SymbolTable) -> None:
         self.symbols = SymbolCache(symbols)
+        self.devices: dict[tuple[bool, bool], dict[tuple[int, bool], Stamp]] = {}
+        """By what of the style matters, then by the identity of the device and whether its column is narrow."""
+        self.nodes: dict[tuple[bool, bool], dict[tuple[Node, str], Stamp]] = {}
+        self.tags: dict[
+            tuple[bool, bool], dict[tuple[Limb, bool, tuple[bool, ...], int | None, bool], list[Stamp]]
+        ] = {}
         self._by_style: dict[Style, Stamps] = {}
 
     def in_style(self, style: Style) -> Stamps:
         """The stamps of a style."""
         if style not in self._by_style:
-            self._by_style[style] = Stamps(self.symbols, style)
+            self._by_style[style] = Stamps(self, style)
         return self._by_style[style]

@@ -11,6 +11,7 @@ import json
 import unicodedata
 from functools import cache
 from importlib.resources import files
+from typing import Any, cast
 
 from rigline.layout.plan import Text
 
@@ -35,9 +36,17 @@ def em_mm(capital_mm: float) -> float:
 
 
 @cache
+def _table() -> dict[str, Any]:
+    return cast(
+        "dict[str, Any]",
+        json.loads(files("rigline.layout").joinpath("data/text_widths.json").read_text(encoding="utf-8")),
+    )
+
+
+@cache
 def _widths_em(weight: str) -> dict[str, float]:
     """Advance width of each character in the table, in em."""
-    table = json.loads(files("rigline.layout").joinpath("data/text_widths.json").read_text(encoding="utf-8"))
+    table = _table()
     units_per_em = float(table["units_per_em"])
     return {
         chr(int(first, 16) + offset): width / units_per_em

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 from rigline.kinds import Component
@@ -124,10 +125,29 @@ class System:
     """Where each component and run stands in the text; `B1.rating` for a field."""
     stage: str | None = None
 
-    @property
+    @cached_property
     def segments(self) -> tuple[Segment, ...]:
         """All stretches of all runs, in the order of the spec."""
         return tuple(segment for run in self.runs for segment in run.segments)
+
+    @cached_property
+    def runs_by_id(self) -> Mapping[str, Run]:
+        """Every run by its id."""
+        return {run.id: run for run in self.runs}
+
+    @cached_property
+    def segments_by_id(self) -> Mapping[str, Segment]:
+        """Every segment by its id."""
+        return {segment.id: segment for segment in self.segments}
+
+    @cached_property
+    def runs_at(self) -> Mapping[str, tuple[Run, ...]]:
+        """The runs on whose path each component stands, in the order of the spec."""
+        found: dict[str, dict[str, Run]] = {}
+        for run in self.runs:
+            for stop in run.stops:
+                found.setdefault(stop.component, {})[run.id] = run
+        return {id: tuple(runs.values()) for id, runs in found.items()}
 
     @property
     def profile_name(self) -> str:
@@ -136,10 +156,7 @@ class System:
 
     def run(self, id: str) -> Run:
         """The run of an id; KeyError if there is none."""
-        for run in self.runs:
-            if run.id == id:
-                return run
-        raise KeyError(id)
+        return self.runs_by_id[id]
 
     def mark(self, id: str) -> Mark:
         """Where a component, run or `component.key` stands in the spec."""

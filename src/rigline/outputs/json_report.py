@@ -4,31 +4,45 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from rigline.checks.run import Report
+from rigline.errors import Problem
 from rigline.findings import Finding, Severity
-from rigline.study.study import NodeStudy, SegmentStudy, Study
+from rigline.study.nodes import NodeStudy
+from rigline.study.study import SegmentStudy, Study
 
 
 def report_json(report: Report) -> str:
     """The report as one object."""
+    return _dumped(_report(report))
+
+
+def reports_json(reports: Iterable[Report | tuple[str, Sequence[Problem]]]) -> str:
+    """Many reports as an array; a spec that is wrong stands there with its problems instead of findings."""
+    return _dumped([_report(one) if isinstance(one, Report) else _wrong(*one) for one in reports])
+
+
+def _wrong(spec: str, problems: Sequence[Problem]) -> dict[str, Any]:
+    return {"spec": spec, "problems": [problem.text() for problem in problems]}
+
+
+def _report(report: Report) -> dict[str, Any]:
     head = report.system.head
-    return _dumped(
-        {
-            "spec": report.system.file,
-            "title": head.title,
-            "revision": head.revision,
-            "profile": head.profile,
-            "stage": report.system.stage,
-            "findings": [_finding(finding) for finding in report.findings],
-            "not_assessed": [
-                {"rule": entry.rule, "at": list(entry.at), "missing": entry.missing} for entry in report.not_assessed
-            ],
-            "counts": {severity.value: report.count(severity) for severity in Severity},
-            "rules_run": report.rules_run,
-        }
-    )
+    return {
+        "spec": report.system.file,
+        "title": head.title,
+        "revision": head.revision,
+        "profile": head.profile,
+        "stage": report.system.stage,
+        "findings": [_finding(finding) for finding in report.findings],
+        "not_assessed": [
+            {"rule": entry.rule, "at": list(entry.at), "missing": entry.missing} for entry in report.not_assessed
+        ],
+        "counts": {severity.value: report.count(severity) for severity in Severity},
+        "rules_run": report.rules_run,
+    }
 
 
 def schedule_json(study: Study) -> str:
@@ -69,6 +83,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "remedy": finding.remedy,
         "source": finding.source,
         "waived": finding.waived,
+        "folded": list(finding.folded),
     }
 
 

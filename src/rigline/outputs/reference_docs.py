@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import inspect
 import sys
+from collections.abc import Sequence
 from functools import cache
 from itertools import pairwise
 
@@ -24,7 +25,7 @@ _FORMS = {
     "wire": "wire size: 10 AWG, 16 mm²",
     "texts": "list of texts",
 }
-_SECTIONS: tuple[tuple[str, type], ...] = (
+SECTIONS: tuple[tuple[str, type], ...] = (
     ("At the top", Head),
     ("conditions", Conditions),
     ("defaults", Defaults),
@@ -34,15 +35,16 @@ _SECTIONS: tuple[tuple[str, type], ...] = (
     ("waivers, each", Waiver),
     ("components, each", Component),
 )
+"""Every part of a spec with the record of its keys; kinds have more of their own."""
 
 
 def spec_reference() -> str:
     """Tables of every section and every kind, as Markdown."""
-    parts = [f"### {title}\n\n{_table(record, set())}" for title, record in _SECTIONS]
+    parts = [f"### {title}\n\n{_table(record, set())}" for title, record in SECTIONS]
     common = set(keys_of(Component))
     for kind in sorted(KINDS):
         record = KINDS[kind]
-        parts.append(f"### {kind}\n\n{_first_line(record)}{_terminals(record)}\n\n{_table(record, common)}".rstrip())
+        parts.append(f"### {kind}\n\n{first_line(record)}{_terminals(record)}\n\n{_table(record, common)}".rstrip())
     return "\n\n".join(parts) + "\n"
 
 
@@ -53,7 +55,8 @@ def inserted(page: str) -> str:
     return f"{before}{BEGIN}\n\n{spec_reference()}\n{END}{after}"
 
 
-def _first_line(record: type) -> str:
+def first_line(record: type) -> str:
+    """What a record is, in one line."""
     return str(inspect.getdoc(record)).splitlines()[0]
 
 
@@ -67,12 +70,18 @@ def _terminal(terminal: Terminal) -> str:
 
 
 def _table(record: type, without: set[str]) -> str:
+    bar = "\\|"
     rows = [
-        f"| `{key}` | {' or '.join(_form(form) for form in forms)} | {_doc(record, forms[0].field)} |"
+        f"| `{key}` | {form_of(forms)} | {meaning_of(record, forms[0].field).replace('|', bar)} |"
         for key, forms in keys_of(record).items()
         if key not in without
     ]
     return "\n".join(["| key | value | meaning |", "| --- | --- | --- |", *rows]) if rows else ""
+
+
+def form_of(forms: Sequence[FieldForm]) -> str:
+    """What a key takes, in words."""
+    return " or ".join(_form(form) for form in forms)
 
 
 def _form(form: FieldForm) -> str:
@@ -86,11 +95,12 @@ def _form(form: FieldForm) -> str:
     return _FORMS[form.form]
 
 
-def _doc(record: type, field: str) -> str:
+def meaning_of(record: type, field: str) -> str:
+    """What a field of a record means, as its declaration says."""
     for owner in record.__mro__:
         found = _docs_of(owner).get(field) if field in vars(owner).get("__annotations__", {}) else None
         if found:
-            return found.replace("|", "\\|")
+            return found
     return ""
 
 

@@ -79,6 +79,10 @@ class RunSpec:
     """Whether it is a lead that the maker fitted."""
     sunlight_resistant: bool | None = None
     """Whether its insulation stands sun and rain."""
+    loom: str | None = None
+    """Name of the loom, conduit or cable that it shares with other runs."""
+    confirmed: bool | None = None
+    """Whether an unlikely length or size of it was measured twice."""
     note: str | None = None
     """A remark for the tables."""
     unknown: frozenset[str] = frozenset()
@@ -150,6 +154,8 @@ class Place:
     """Whether it is outdoors."""
     ventilated: bool | None = None
     """Whether air can leave it to the outdoors."""
+    vent_mm2: float | None = None
+    """Free area of its openings to the outdoors: of the upper ones, and of the lower ones again."""
     free_m: float | None = None
     """Free space for turning a cable."""
     at: tuple[str, ...] | None = None

@@ -5,7 +5,8 @@ A transformer's secondary is solved as a source of its own, and what it gives is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
@@ -16,33 +17,58 @@ from rigline.kinds.loads import Load
 from rigline.kinds.sources import AcSource
 from rigline.model.system import HOT_LEGS, Node
 from rigline.study import demand
-from rigline.study.currents import STIFF_OHM, Case
+from rigline.study.currents import STIFF_OHM, Case, Kind
 from rigline.study.demand import Draw
 from rigline.study.pole_network import PoleNetwork
 from rigline.study.potentials import Potentials
+from rigline.study.windings import POLES, leg_volts
 from rigline.study.wiring import Wiring
 
-POLES = (*HOT_LEGS, "N")
+RUNNING_KINDS = ("ac-running", "start")
+"""Cases in which loads given by their power draw constant power."""
 AcDraw = tuple[Draw, str, str]
 """A draw with the leg that it is taken from and the conductor that it is returned to."""
 
 
 def ac_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> Iterable[Case]:
-    """Every AC source in every mode, with all loads and with those that can last three hours."""
+    """Every AC source in every mode, with all loads and with those that can last three hours, at design currents."""
+    for source, mode, draws in _states(graph, potentials):
+        name = f"{source.id} with {mode.name}"
+        yield _case(graph, wiring, mode, source, name, draws)
+        lasting = [draw for draw in draws if draw[0].continuous]
+        if lasting:
+            yield _case(graph, wiring, mode, source, f"{name}, loads of three hours or more", lasting, "continuous")
+
+
+def running_ac_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> Iterable[Case]:
+    """Every AC source in every mode with all loads, those given by their power drawing constant power."""
+    for source, mode, draws in _states(graph, potentials):
+        yield _case(graph, wiring, mode, source, f"{source.id} with {mode.name}, running", draws, "ac-running")
+
+
+def starting_ac_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> Iterable[Case]:
+    """Each AC load that states a starting current while it starts on top of all others, on every source and mode."""
+    for source, mode, draws in _states(graph, potentials):
+        for draw, leg, other in draws:
+            if draw.start_a is not None:
+                name = f"{draw.component} starts on {source.id} with {mode.name}"
+                start = replace(draw, amps_a=max(draw.start_a, draw.amps_a), power_w=None), leg, other
+                rest = [one for one in draws if one[0] is not draw]
+                yield _case(graph, wiring, mode, source, name, [*rest, start], "start", draw.component)
+
+
+def _states(graph: SystemGraph, potentials: Potentials) -> Iterator[tuple[AcSource | Inverter, Mode, list[AcDraw]]]:
+    """Every source in every mode in which it gives, with what all loads and chargers take."""
+    found: dict[str, list[AcDraw]] = {}
     for mode in modes_of(graph):
         for source in _sources(graph):
-            terminal = _terminal(source)
             if isinstance(source, Inverter) and not mode.inverting(source.id):
                 continue
-            if not any(Node(source.id, terminal, leg) in graph.graph for leg in HOT_LEGS):
+            if not any(Node(source.id, _terminal(source), leg) in graph.graph for leg in HOT_LEGS):
                 continue
-            draws = list(_draws(graph, potentials, source))
-            name = f"{source.id} with {mode.name}"
-            yield _case(graph, wiring, mode, source, name, draws)
-            lasting = [draw for draw in draws if draw[0].continuous]
-            if lasting:
-                case = _case(graph, wiring, mode, source, f"{name}, loads of three hours or more", lasting)
-                yield Case(case.name, "continuous", case.amps, case.volts, case.source)
+            if source.id not in found:
+                found[source.id] = list(ac_draws(graph, potentials, source))
+            yield source, mode, found[source.id]
 
 
 def _sources(graph: SystemGraph) -> list[AcSource | Inverter]:
@@ -54,18 +80,28 @@ def _terminal(source: Component) -> str:
 
 
 def _case(
-    graph: SystemGraph, wiring: Wiring, mode: Mode, source: Component, name: str, draws: Sequence[AcDraw]
+    graph: SystemGraph,
+    wiring: Wiring,
+    mode: Mode,
+    source: Component,
+    name: str,
+    draws: Sequence[AcDraw],
+    kind: Kind = "ac",
+    starting: str = "",
 ) -> Case:
-    network = PoleNetwork(graph, wiring, POLES, _Closed(graph, mode))
-    volts = demand.leg_voltage_v(source, graph.system)
+    legs = leg_volts(graph, [source])
+    network = PoleNetwork(graph, wiring, POLES, _Closed(graph, mode), within=legs)
     in_phase = bool(getattr(source, "in_phase", None))
-    _hold(network, source.id, _terminal(source), volts, in_phase)
+    _hold(network, source.id, _terminal(source), demand.leg_voltage_v(source, graph.system), in_phase)
     for draw, leg, other in draws:
         if not (in_phase and leg in HOT_LEGS and other in HOT_LEGS):
-            _take(network, draw.component, draw.terminal, leg, other, draw.amps_a, in_phase)
-    _transform(network, volts)
-    solution = network.solve()
-    return Case(name, "ac", solution.amps, solution.volts, source.id)
+            watts = draw.power_w if kind in RUNNING_KINDS else None
+            _take(network, draw.component, draw.terminal, leg, other, draw.amps_a, in_phase, watts)
+    _transform(network, legs, kind in RUNNING_KINDS)
+    found = network.solve()
+    return Case(
+        name, kind, found.amps, found.volts, source.id, found.given_a, found.taken_a, found.unfed, starting
+    )  # fmt: skip
 
 
 class _Closed:
@@ -95,13 +131,20 @@ def _hold(network: PoleNetwork, id: str, terminal: str, volts: float, in_phase: 
 
 
 def _take(
-    network: PoleNetwork, id: str, terminal: str, leg: str, other: str, amps: float, in_phase: bool = False
+    network: PoleNetwork,
+    id: str,
+    terminal: str,
+    leg: str,
+    other: str,
+    amps: float,
+    in_phase: bool = False,
+    watts: float | None = None,
 ) -> None:
     sign = -1 if leg == "L2" and other == "N" and not in_phase else 1
-    network.draw(Node(id, terminal, leg), Node(id, terminal, other), sign * amps)
+    network.draw(Node(id, terminal, leg), Node(id, terminal, other), sign * amps, watts)
 
 
-def _transform(network: PoleNetwork, volts: float) -> None:
+def _transform(network: PoleNetwork, legs: Mapping[Node, float], running: bool) -> None:
     """Bring every transformer that the source reaches to life, then load its primary with what its secondary gives."""
     waiting = {
         id: component for id, component in sorted(network.graph.system.components.items())
@@ -114,38 +157,38 @@ def _transform(network: PoleNetwork, volts: float) -> None:
         for id in list(waiting):
             if network.is_live(Node(id, "primary", "L1")):
                 fed.append(waiting.pop(id))
-                _hold(network, id, "secondary", _secondary_v(fed[-1], volts))
+                _hold(network, id, "secondary", legs[Node(id, "secondary", "L1")])
                 grown = True
     for transformer in reversed(fed):
-        _load_primary(network, transformer, volts)
+        _load_primary(network, transformer, legs, running)
 
 
-def _secondary_v(transformer: Transformer, volts: float) -> float:
-    """Voltage of one leg of the secondary; that of the supply where the transformer states none."""
-    return float(transformer.output_v or volts)
-
-
-def _load_primary(network: PoleNetwork, transformer: Transformer, volts: float) -> None:
+def _load_primary(network: PoleNetwork, transformer: Transformer, legs: Mapping[Node, float], running: bool) -> None:
+    """Let the primary take what the secondary gives, at its nominal voltage or, while running, as constant power."""
     id, solution = transformer.id, network.solve()
     given_va = 0.0
     for leg in HOT_LEGS:
-        node = Node(id, "secondary", leg)
+        node, neutral = Node(id, "secondary", leg), Node(id, "secondary", "N")
         out = sum(solution.amps[c.id] * (1 if c.a == node else -1) for c in network.graph.conductors_at(node))
-        given_va += abs(out) * _secondary_v(transformer, volts)
-    legs = [leg for leg in HOT_LEGS if Node(id, "primary", leg) in network.graph.graph]
-    both = len(legs) == 2
-    amps = given_va / (float(transformer.voltage_v or volts) * (2 if both else 1))
-    if amps and legs:
-        _take(network, id, "primary", legs[0], "L2" if both else "N", amps)
+        across = abs(solution.volts.get(node, 0.0) - solution.volts.get(neutral, 0.0))
+        given_va += abs(out) * (across if running and across else legs.get(node, 0.0))
+    own = [leg for leg in HOT_LEGS if Node(id, "primary", leg) in network.graph.graph]
+    if given_va and own:
+        both = len(own) == 2
+        volts = float(transformer.voltage_v or legs[Node(id, "primary", own[0])]) * (2 if both else 1)
+        watts = given_va if running else None
+        _take(network, id, "primary", own[0], "L2" if both else "N", given_va / volts, watts=watts)
 
 
-def _draws(graph: SystemGraph, potentials: Potentials, source: Component) -> Iterable[AcDraw]:
-    """What loads and, unless the source is an inverter, chargers take."""
-    volts = demand.leg_voltage_v(source, graph.system)
-    for id, component in sorted(graph.system.components.items()):
+def ac_draws(graph: SystemGraph, potentials: Potentials, source: Component) -> Iterable[AcDraw]:
+    """What the loads that a source reaches and, unless it is an inverter, chargers take."""
+    volts = leg_volts(graph, [source])
+    for id in sorted({node.component for node in volts}):
+        component = graph.system.components[id]
         if isinstance(component, Load):
             legs = _load_legs(graph, id)
-            draw = demand.load_draw(component, volts * len(legs)) if legs else None
+            across = sum(volts.get(Node(id, "", leg), 0.0) for leg in legs)
+            draw = demand.load_draw(component, across) if across else None
             if draw is not None:
                 yield draw, legs[0], "L2" if len(legs) == 2 else "N"
         elif isinstance(component, AcCharger | Inverter) and not isinstance(source, Inverter):
@@ -157,14 +200,19 @@ def _load_legs(graph: SystemGraph, id: str) -> list[str]:
 
 
 def _charger_draws(
-    graph: SystemGraph, potentials: Potentials, component: AcCharger | Inverter, volts_v: float
+    graph: SystemGraph, potentials: Potentials, component: AcCharger | Inverter, volts: Mapping[Node, float]
 ) -> Iterable[AcDraw]:
     terminal = "ac" if isinstance(component, AcCharger) else "ac-in"
     dc_v = potentials.between(Node(component.id, "dc", "+"), Node(component.id, "dc", "-"))
+    leg = next((leg for leg in HOT_LEGS if Node(component.id, terminal, leg) in volts), None)
+    if leg is None:
+        return
+    volts_v = volts[Node(component.id, terminal, leg)]
     amps = demand.charger_ac_input_a(component, dc_v, volts_v)
-    leg = next((leg for leg in HOT_LEGS if Node(component.id, terminal, leg) in graph.graph), None)
-    if amps is not None and leg is not None:
-        yield Draw(component.id, terminal, amps, "takes", True), leg, "N"
+    if amps is not None:
+        stated = isinstance(component, AcCharger) and component.ac_current_a is not None
+        watts = None if stated else amps * volts_v
+        yield Draw(component.id, terminal, amps, "takes", True, power_w=watts), leg, "N"
 
 
 def unknown_ac_cases(graph: SystemGraph, wiring: Wiring) -> list[tuple[str, Case]]:
@@ -178,7 +226,8 @@ def unknown_ac_cases(graph: SystemGraph, wiring: Wiring) -> list[tuple[str, Case
         return []
     for mode in modes_of(graph):
         for source in _sources(graph):
-            for id in unknown:
+            reached = leg_volts(graph, [source])
+            for id in (one for one in unknown if Node(one, "", _load_legs(graph, one)[0]) in reached):
                 legs = _load_legs(graph, id)
                 draw = Draw(id, "", 1.0, "takes", None)
                 ac_draw = draw, legs[0], "L2" if len(legs) == 2 else "N"

@@ -8,8 +8,8 @@ of a battery's cable is that of the position in which it works alone.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import product
 from typing import Literal
 
@@ -22,7 +22,7 @@ from rigline.kinds.sources import Battery, PvArray, Turning, VehicleBattery
 from rigline.model.system import Conductor, Node
 from rigline.study import demand
 from rigline.study.demand import Draw
-from rigline.study.pole_network import PoleNetwork
+from rigline.study.pole_network import PoleNetwork, Unfed
 from rigline.study.potentials import Potentials
 from rigline.study.wiring import Wiring
 
@@ -34,7 +34,9 @@ batteries share: 0.1 mΩ for each volt of nominal voltage, the same for all. Our
 MOST_POSITIONS = 16
 """More combined positions than this are not enumerated; each device is then put in each of its positions alone."""
 
-Kind = Literal["discharge", "continuous", "charge", "crank", "ac"]
+Kind = Literal["discharge", "continuous", "charge", "crank", "ac", "full", "end", "charged", "start", "ac-running"]
+"""The first five have the design currents that wires and devices are chosen for; the others are operating states, with
+constant power and the batteries' own voltages (`operating.py`)."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,14 @@ class Case:
     """Potential of every node that a source feeds."""
     source: str = ""
     """The AC source that feeds this case."""
+    given_a: Mapping[Node, float] = field(default_factory=dict)
+    """Positive node of each source that holds its voltage -> current it gives."""
+    taken_a: Mapping[Node, float] = field(default_factory=dict)
+    """Positive node of each load and charging source -> current it takes, negative where it gives."""
+    unfed: tuple[Unfed, ...] = ()
+    """Loads that the wires can't feed in this state; the figures are without them."""
+    starting: str = ""
+    """The load that starts."""
 
 
 @dataclass(frozen=True)
@@ -125,29 +135,37 @@ def battery_resistance_ohm(battery: Battery | VehicleBattery) -> float | None:
     return block * getattr(battery, "series", 1) / getattr(battery, "parallel", 1)
 
 
+def nominal_volts_v(battery: Battery | VehicleBattery) -> float:
+    """Nominal voltage of a whole bank."""
+    return (battery.voltage_v or 0.0) * float(getattr(battery, "series", 1))
+
+
 def solve_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> tuple[Case, ...]:
     """Every case that matters, solved; the first one is that of all loads with every switch closed."""
     from rigline.study.ac_currents import ac_cases
 
-    dc = _DcCases(graph, wiring, potentials)
+    dc = DcCases(graph, wiring, potentials)
     return (*dc.cases(), *ac_cases(graph, wiring, potentials))
 
 
 @dataclass(frozen=True)
-class _DcCases:
+class DcCases:
+    """Solves the DC side of one system in one state after another."""
+
     graph: SystemGraph
     wiring: Wiring
     potentials: Potentials
+    _bare: dict[Position, PoleNetwork] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def cases(self) -> Iterable[Case]:
         """The cases, kind by kind."""
         components = self.graph.system.components.values()
         positions = dc_positions(self.graph)
-        yield from self._each(positions, "all loads on the batteries", "discharge", self._loads(lambda draw: True))
-        lasting = self._loads(lambda draw: bool(draw.continuous))
+        yield from self._each(positions, "all loads on the batteries", "discharge", self.loads())
+        lasting = [draw for draw in self.loads() if draw.continuous]
         yield from self._each(positions, "loads of three hours or more", "continuous", lasting)
         if any(isinstance(c, PvArray | Turning | ChargeController | DcToDc | AcCharger | Inverter) for c in components):
-            yield from self._each(positions, "every charging source at its limit", "charge", self._sources())
+            yield from self._each(positions, "every charging source at its limit", "charge", self.sources())
         for motor in components:
             if isinstance(motor, Motor) and motor.cranking:
                 draw = demand.load_draw(motor, self._volts(motor.id, ""))
@@ -160,28 +178,46 @@ class _DcCases:
             yield self.case(", ".join(part for part in (name, position.name) if part), kind, draws, position)
 
     def case(self, name: str, kind: Kind, draws: Iterable[Draw], position: Position) -> Case:
-        """One solved case."""
-        network = PoleNetwork(self.graph, self.wiring, ("+", "-"), position.closed)
-        for id, component in sorted(self.graph.system.components.items()):
-            self._hold(network, id, component)
+        """One solved case with design currents, the batteries at their nominal voltage."""
+        network = self.network(position)
         for draw in draws:
             amps = draw.amps_a if draw.flow == "takes" else -draw.amps_a
             network.draw(Node(draw.component, draw.terminal, "+"), Node(draw.component, draw.terminal, "-"), amps)
-        solution = network.solve()
-        return Case(name, kind, solution.amps, solution.volts)
+        return self.solved(network, name, kind)
 
-    def _hold(self, network: PoleNetwork, id: str, component: Component) -> None:
+    @staticmethod
+    def solved(network: PoleNetwork, name: str, kind: Kind, starting: str = "") -> Case:
+        """A network's solution as a case."""
+        found = network.solve()
+        return Case(name, kind, found.amps, found.volts, "", found.given_a, found.taken_a, found.unfed, starting)
+
+    def network(
+        self, position: Position, volts_of: Callable[[Battery | VehicleBattery], float] | None = None
+    ) -> PoleNetwork:
+        """The wires in one position with the batteries, at their nominal voltage if nothing else is said."""
+        bare = self._bare.get(position)
+        if bare is None:
+            bare = self._bare[position] = PoleNetwork(self.graph, self.wiring, ("+", "-"), position.closed)
+        network = bare.fresh()
+        for id, component in sorted(self.graph.system.components.items()):
+            self._hold(network, id, component, volts_of or nominal_volts_v)
+        return network
+
+    def _hold(
+        self,
+        network: PoleNetwork,
+        id: str,
+        component: Component,
+        volts_of: Callable[[Battery | VehicleBattery], float],
+    ) -> None:
         """Let a battery or a converter's output hold its voltage."""
         if isinstance(component, Battery | VehicleBattery):
-            volts = (component.voltage_v or 0.0) * getattr(component, "series", 1)
-            ohm = battery_resistance_ohm(component) or max(volts, 1.0) * USUAL_RESISTANCE_OHM_PER_V
-            positive, negative = Node(id, "", "+"), Node(id, "", "-")
+            nominal = nominal_volts_v(component)
+            ohm = battery_resistance_ohm(component) or max(nominal, 1.0) * USUAL_RESISTANCE_OHM_PER_V
+            network.source(Node(id, "", "+"), Node(id, "", "-"), volts_of(component), ohm)
         elif isinstance(component, DcConverter):
-            volts, ohm = component.output_voltage_v or 0.0, STIFF_OHM
-            positive, negative = Node(id, "out", "+"), Node(id, "out", "-")
-        else:
-            return
-        network.source(positive, negative, volts, ohm)
+            volts = component.output_voltage_v or 0.0
+            network.source(Node(id, "out", "+"), Node(id, "out", "-"), volts, STIFF_OHM)
 
     def _volts(self, id: str, terminal: str) -> float | None:
         """Voltage between the poles of a terminal; against its island where one of them has no wire or is elsewhere."""
@@ -189,10 +225,11 @@ class _DcCases:
         between = self.potentials.between(positive, negative)
         return between or self.potentials.level(positive) or self.potentials.level(negative)
 
-    def _loads(self, keep: Callable[[Draw], bool]) -> Iterable[Draw]:
+    def loads(self) -> Iterable[Draw]:
+        """What all loads, inverters and converters take, at their rated power; no starter."""
         for id, component in sorted(self.graph.system.components.items()):
             draw = self._load(id, component)
-            if draw is not None and keep(draw):
+            if draw is not None:
                 yield draw
 
     def _load(self, id: str, component: Component) -> Draw | None:
@@ -201,12 +238,13 @@ class _DcCases:
             if terminal is None or (isinstance(component, Motor) and component.cranking):
                 return None
             draw = demand.load_draw(component, self._volts(id, terminal))
-            return None if draw is None else Draw(id, terminal, draw.amps_a, "takes", draw.continuous, draw.start_a)
+            return None if draw is None else replace(draw, terminal=terminal)
         if isinstance(component, Inverter):
             return demand.inverter_dc_draw(component, self._volts(id, "dc"), self._chemistry())
         if isinstance(component, DcConverter):
             amps = demand.converter_input_a(component, self._volts(id, "in"), self._volts(id, "out"))
-            return None if amps is None else Draw(id, "in", amps, "takes", True)
+            watts = demand.converter_input_w(component, self._volts(id, "out"))
+            return None if amps is None else Draw(id, "in", amps, "takes", True, power_w=watts)
         return None
 
     def _load_terminal(self, id: str) -> str | None:
@@ -245,7 +283,7 @@ class _DcCases:
         found = {b.chemistry for b in self.graph.system.components.values() if isinstance(b, Battery)}
         return next(iter(found)) if len(found) == 1 else "lifepo4" if found == set() else None
 
-    def _sources(self) -> Iterable[Draw]:
+    def sources(self) -> Iterable[Draw]:
         """What every charging source gives at its limit, and what feeds it takes."""
         for id, component in sorted(self.graph.system.components.items()):
             if isinstance(component, PvArray):
@@ -295,7 +333,7 @@ def unknown_carriers(graph: SystemGraph, wiring: Wiring, potentials: Potentials)
     """Conductors whose current can't be told, each with the components whose own current the spec does not say."""
     from rigline.study.ac_currents import unknown_ac_cases
 
-    dc = _DcCases(graph, wiring, potentials)
+    dc = DcCases(graph, wiring, potentials)
     closed = Position("", frozenset())
     cases = [(draw.component, dc.case(draw.component, "discharge", [draw], closed)) for draw in dc.unknown_draws()]
     cases += unknown_ac_cases(graph, wiring)

@@ -44,12 +44,14 @@ class Draw:
     start_a: float | None = None
     assumed: str = ""
     """What was assumed because the spec does not say it."""
+    power_w: float | None = None
+    """Power it takes whatever its voltage; None for a constant current."""
 
 
 def load_draw(load: Load, volts_v: float | None) -> Draw | None:
     """A load's running and starting current at its nominal voltage; None if it states neither power nor current."""
     volts_v = load.voltage_v if volts_v is None else volts_v
-    current, assumed = load.current_a, ""
+    current, power, assumed = load.current_a, None, ""
     if current is None and volts_v:
         power = load.power_w
         if power is None and isinstance(load, Receptacle):
@@ -58,7 +60,8 @@ def load_draw(load: Load, volts_v: float | None) -> Draw | None:
     if current is None:
         return None
     start = load.start_a if load.start_a is not None else (load.start_w / volts_v if load.start_w and volts_v else None)
-    return Draw(load.id, "", current * load.count, "takes", load.continuous, start, assumed)
+    watts = None if power is None else power * load.count
+    return Draw(load.id, "", current * load.count, "takes", load.continuous, start, assumed, watts)
 
 
 def inverter_dc_draw(inverter: Inverter, nominal_v: float | None, chemistry: str | None) -> Draw | None:
@@ -71,7 +74,8 @@ def inverter_dc_draw(inverter: Inverter, nominal_v: float | None, chemistry: str
     assumed = "" if inverter.efficiency_frac else f"efficiency {INVERTER_EFFICIENCY_FRAC:.0%}"
     if inverter.low_cutoff_v is None:
         assumed = ", ".join(part for part in (assumed, f"lowest voltage {lowest:.3g} V") if part)
-    return Draw(inverter.id, "dc", inverter.power_w / (efficiency * lowest), "takes", True, assumed=assumed)
+    watts = inverter.power_w / efficiency
+    return Draw(inverter.id, "dc", watts / lowest, "takes", True, assumed=assumed, power_w=watts)
 
 
 def charging_output_a(component: Component, volts_v: float | None) -> float | None:
@@ -92,12 +96,19 @@ def converter_input_a(component: DcToDc, input_v: float | None, output_v: float 
     if component.input_a is not None:
         return component.input_a
     input_v = input_v or component.input_v
+    watts = converter_input_w(component, output_v)
+    if watts is None or not input_v:
+        return None
+    return watts / (component.min_voltage_v or input_v * LOWEST_CELL_FRAC["lead"])
+
+
+def converter_input_w(component: DcToDc, output_v: float | None) -> float | None:
+    """Input power of a DC to DC unit at its rated output; None if it states its input current instead."""
     output_v = component.output_voltage_v or output_v
     output = charging_output_a(component, output_v)
-    if output is None or not input_v or not output_v:
+    if component.input_a is not None or output is None or not output_v:
         return None
-    lowest = component.min_voltage_v or input_v * LOWEST_CELL_FRAC["lead"]
-    return output * output_v / ((component.efficiency_frac or CHARGER_EFFICIENCY_FRAC) * lowest)
+    return output * output_v / (component.efficiency_frac or CHARGER_EFFICIENCY_FRAC)
 
 
 def array_max_current_a(array: PvArray) -> float | None:

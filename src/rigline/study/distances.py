@@ -171,7 +171,7 @@ class Stubs:
         )
 
     def _run_of(self, segment: str) -> str:
-        return next(one.run for one in self.study.system.segments if one.id == segment)
+        return self.study.system.segments_by_id[segment].run
 
     def open_way(self, stub: Stub) -> tuple[str, ...]:
         """The stub's segments outside boxes: stubs that share them are one fault."""

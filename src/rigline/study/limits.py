@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from rigline.graph.build import Edge, SystemGraph
-from rigline.kinds.converters import Inverter, Transformer
+from rigline.kinds.converters import Inverter
 from rigline.kinds.loads import Receptacle
 from rigline.kinds.sources import AcSource, PvArray
 from rigline.model.system import HOT_LEGS, Conductor, Node, Run
@@ -16,9 +16,10 @@ from rigline.standards.ampacity import Ampacity, NoAmpacity, ampacity
 from rigline.standards.profiles import Medium, Profile
 from rigline.standards.wire import WireSize
 from rigline.study.causes import Limits, consumers_in
-from rigline.study.demand import AC_VOLTAGE_V, leg_voltage_v
+from rigline.study.demand import AC_VOLTAGE_V
 from rigline.study.potentials import Potentials
 from rigline.study.protection import Exposure
+from rigline.study.windings import leg_volts
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,7 @@ class LimitFinder:
     graph: SystemGraph
     profile: Profile
     potentials: Potentials
+    _volts: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def circumstances(self, run: Run) -> Circumstances:
         """What a run says of itself, else its place, else the defaults and conditions of the system."""
@@ -65,6 +67,12 @@ class LimitFinder:
 
     def volts_v(self, conductor: Conductor) -> float:
         """Nominal voltage of a conductor's circuit: of its DC island or solar array, or of one AC leg."""
+        found = self._volts.get(conductor.id)
+        if found is None:
+            found = self._volts[conductor.id] = self._circuit_volts_v(conductor)
+        return found
+
+    def _circuit_volts_v(self, conductor: Conductor) -> float:
         if self.medium(conductor) == "ac":
             return self._leg_volts.get(conductor.a) or self._leg_volts.get(conductor.b) or self._usual_leg_v
         ends = (conductor.a, conductor.b)
@@ -105,18 +113,8 @@ class LimitFinder:
     @cached_property
     def _leg_volts(self) -> dict[Node, float]:
         """Nominal voltage of one leg at each AC node, from the source or transformer that feeds it."""
-        found: dict[Node, float] = {}
-        for id, source in sorted(self.graph.system.components.items()):
-            volts, terminals = None, ("", "ac-out", "ac-out2")
-            if isinstance(source, AcSource | Inverter):
-                volts = leg_voltage_v(source, self.graph.system)
-            elif isinstance(source, Transformer) and source.output_v:
-                volts, terminals = float(source.output_v), ("secondary", "", "")
-            starts = [Node(id, name, pole) for name in terminals for pole in (*HOT_LEGS, "N")] if volts else []
-            for start in starts:
-                for node in self.graph.reach(start, _passes_on) if start in self.graph.graph else ():
-                    found.setdefault(node, volts or 0.0)
-        return found
+        components = (c for _, c in sorted(self.graph.system.components.items()))
+        return leg_volts(self.graph, [c for c in components if isinstance(c, AcSource | Inverter)])
 
     @property
     def _usual_leg_v(self) -> float:

@@ -1,11 +1,12 @@
 """The network of one medium in one position of the switches: conductors, joints, sources and draws, ready to solve.
 
-Diodes are solved by trial: each one conducts until its current turns out to be backwards, then it is taken out.
+Diodes are solved by trial: each one conducts until its current turns out to be backwards, then it is taken out. Loads
+that the wires can't feed are found in the same way: the one that falls furthest is taken out and named.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -13,6 +14,7 @@ from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
 from rigline.model.system import EARTH, Conductor, Node
 from rigline.study.network import Network
+from rigline.study.powered import NO_VOLTS_V, Power, Settled, most_powers_w, settle, worst_placed
 from rigline.study.wiring import Wiring
 
 DIODE_OHM = 1e-4
@@ -23,6 +25,19 @@ BACKWARDS_A = 1e-6
 """A diode that carries more than this backwards is open."""
 
 
+@dataclass(frozen=True)
+class Unfed:
+    """A load that gets no voltage to work with in one state of the system."""
+
+    load: str
+    terminal: str
+    wanted_w: float
+    """Power it would take; at its nominal voltage if it is given by its current."""
+    most_w: float
+    """Greatest power that its wires can bring with no other load on."""
+    reason: str
+
+
 @dataclass
 class Solution:
     """The solved network."""
@@ -31,6 +46,37 @@ class Solution:
     """Conductor id -> current from its a to its b."""
     volts: dict[Node, float]
     """Potential of every node that a source feeds."""
+    given_a: dict[Node, float] = field(default_factory=dict)
+    """Positive node of each source -> current it gives."""
+    taken_a: dict[Node, float] = field(default_factory=dict)
+    """Positive node (negative, if that alone is wired) of each draw -> current it takes."""
+    unfed: tuple[Unfed, ...] = ()
+    """Loads that were taken out because they can't be fed."""
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What one component draws between two nodes; a pole without a wire is None."""
+
+    positive: Node | None
+    negative: Node | None
+    amps: float
+    """Constant current; the nominal one where the power is constant."""
+    watts: float | None = None
+    """Constant power."""
+    is_load: bool = False
+    """Whether it must have voltage to work with."""
+
+    @property
+    def node(self) -> Node:
+        """The positive node, or the negative one if that alone is wired."""
+        found = self.positive or self.negative
+        assert found is not None
+        return found
+
+
+Ends = tuple[Node, Node]
+"""Where a draw takes its current and puts it back, as joined nodes."""
 
 
 @dataclass
@@ -42,27 +88,51 @@ class PoleNetwork:
     poles: tuple[str, ...]
     closed: Callable[[Edge], bool]
     sources: list[tuple[Node, Node, float, float]] = field(default_factory=list)
-    draws: list[tuple[Node | None, Node | None, float]] = field(default_factory=list)
+    draws: list[Drawn] = field(default_factory=list)
+    within: Container[Node] | None = None
+    """Only conductors between these nodes; all if it is not given."""
+
+    def fresh(self) -> PoleNetwork:
+        """The same conductors and joints without sources and draws."""
+        other = PoleNetwork(self.graph, self.wiring, self.poles, self.closed, within=self.within)
+        for name in ("conductors", "_root", "_diodes", "_wires", "_idle"):
+            other.__dict__[name] = getattr(self, name)
+        return other
 
     def source(self, positive: Node, negative: Node, volts: float, ohm: float) -> None:
         """A component that holds its voltage."""
         if positive in self.graph.graph and negative in self.graph.graph:
             self.sources.append((positive, negative, volts, ohm))
 
-    def draw(self, positive: Node, negative: Node, amps: float) -> None:
-        """A current from + to - through a component; negative where the component gives.
+    def draw(self, positive: Node, negative: Node, amps: float, watts: float | None = None) -> None:
+        """A current from + to - through a component, negative where the component gives; or a constant power.
 
         A pole that no conductor reaches counts as joined to the source, so that the other pole still shows its current.
         """
+        self._draw(positive, negative, amps, watts, False)
+
+    def load(self, positive: Node, negative: Node, amps: float, watts: float | None) -> None:
+        """A load: of constant power if its power is given, else of constant current. It must have voltage to work."""
+        self._draw(positive, negative, amps, watts, True)
+
+    def _draw(self, positive: Node, negative: Node, amps: float, watts: float | None, is_load: bool) -> None:
         ends = [node if node in self.graph.graph else None for node in (positive, negative)]
         if any(end is not None for end in ends):
-            self.draws.append((ends[0], ends[1], amps))
+            self.draws.append(Drawn(ends[0], ends[1], amps, watts, is_load))
 
     @cached_property
     def conductors(self) -> list[Conductor]:
         """Conductors of the medium; in DC also the bonds that lie in a return through the chassis."""
         own = [c for c in self.graph.conductors if c.a.pole in self.poles and c.b.pole in self.poles]
+        if self.within is not None:
+            own = [c for c in own if c.a in self.within and c.b in self.within]
         return own if not self._returns_by_chassis else own + self._bonds()
+
+    @cached_property
+    def _idle(self) -> dict[str, float]:
+        """No current in any conductor of the medium."""
+        own = (c.id for c in self.graph.conductors if c.a.pole in self.poles and c.b.pole in self.poles)
+        return {**dict.fromkeys(own, 0.0), **dict.fromkeys((c.id for c in self.conductors), 0.0)}
 
     @cached_property
     def _returns_by_chassis(self) -> bool:
@@ -107,35 +177,133 @@ class PoleNetwork:
         ]  # fmt: skip
 
     def solve(self) -> Solution:
-        """Currents and potentials, with every diode that would carry current backwards taken out."""
+        """Currents and potentials; no diode carries current backwards, and loads that can't be fed are taken out."""
         blocked: set[str] = set()
+        unfed: dict[int, Unfed] = {}
         while True:
-            solution, potentials = self._solve_with(blocked)
-            back = {
-                d.id for d in self._diodes
-                if d.id not in blocked
-                and (potentials[self._root[d.a]] - potentials[self._root[d.b]]) / DIODE_OHM < -BACKWARDS_A
-            }  # fmt: skip
+            network = self._network(blocked)
+            fixed, powers = self._apply_draws(network, unfed)
+            negatives = [n for n in network.conductance_s if n.pole in ("-", "N")]
+            settled = settle(network, list(powers.values()), negatives)
+            starved = self._starved(network, fixed, powers, settled, negatives)
+            if starved is not None:
+                unfed[starved] = self._unfed(starved, network, negatives, {**fixed, **self._ends_of(powers)})
+                continue
+            assert settled is not None
+            back = {d.id for d in self._diodes if d.id not in blocked and self._is_backwards(d, settled)}
             if not back:
-                return solution
+                return self._solution(network, settled, fixed, powers, tuple(unfed.values()))
             blocked |= back
 
-    def _solve_with(self, blocked: set[str]) -> tuple[Solution, dict[Node, float]]:
-        root, network = self._root, self._network(blocked)
-        live = self._apply_draws(network)
-        potentials = network.solve(sorted(n for n in network.conductance_s if n.pole in ("-", "N")))
-        amps = {
-            c.id: (potentials[root[c.a]] - potentials[root[c.b]]) / self.wiring.resistance_ohm(c)
-            if root[c.a] != root[c.b] else 0.0
-            for c in self.conductors
-        }  # fmt: skip
-        volts = {node: potentials[at] for node, at in root.items() if at in live}
-        return Solution(amps, volts), potentials
+    def _is_backwards(self, diode: Link, settled: Settled[Node]) -> bool:
+        return settled.drop_v(self._root[diode.a], self._root[diode.b]) / DIODE_OHM < -BACKWARDS_A
 
-    def _network(self, blocked: set[str]) -> Network[Node]:
+    @staticmethod
+    def _ends_of(powers: dict[int, Power[Node]]) -> dict[int, Ends]:
+        return {index: (one.positive, one.negative) for index, one in powers.items()}
+
+    def _starved(
+        self,
+        network: Network[Node],
+        fixed: dict[int, Ends],
+        powers: dict[int, Power[Node]],
+        settled: Settled[Node] | None,
+        negatives: list[Node],
+    ) -> int | None:
+        """The load that is worst off where not all of them can be fed."""
+        if settled is None:
+            return list(powers)[worst_placed(network, list(powers.values()), negatives)]
+        loads = [index for index in fixed if self.draws[index].is_load and self.draws[index].amps > 0]
+        left = {index: settled.drop_v(*fixed[index]) for index in loads}
+        dry = [index for index in loads if left[index] <= 0 and self._is_forward(fixed[index], network, negatives)]
+        return min(dry, key=lambda index: left[index], default=None)
+
+    @staticmethod
+    def _is_forward(ends: Ends, network: Network[Node], negatives: list[Node]) -> bool:
+        """Whether a load that is off has its positive pole above its negative one."""
+        bare = Network(network.conductance_s, network.diagonal_s, network.emf_a)
+        volts = bare.solve(negatives)
+        return volts[ends[0]] - volts[ends[1]] > 0
+
+    def _unfed(self, index: int, network: Network[Node], negatives: list[Node], ends: dict[int, Ends]) -> Unfed:
+        one = self.draws[index]
+        bare = Network(network.conductance_s, network.diagonal_s, network.emf_a)
+        volts = bare.solve(negatives)
+        across = abs(volts[ends[index][0]] - volts[ends[index][1]])
+        wanted = one.amps * across if one.watts is None else one.watts
+        most = most_powers_w(bare, [Power(*ends[index], wanted)], negatives)[0]
+        why = (
+            f"it would take {wanted:.4g} W, but its wires can bring at most {most:.4g} W from {across:.4g} V"
+            if wanted > most
+            else f"its wires can bring {most:.4g} W to it alone, but not its {wanted:.4g} W and what other loads take"
+        )
+        return Unfed(one.node.component, one.node.terminal, wanted, most, why)
+
+    def _solution(
+        self,
+        network: Network[Node],
+        settled: Settled[Node],
+        fixed: dict[int, Ends],
+        powers: dict[int, Power[Node]],
+        unfed: tuple[Unfed, ...],
+    ) -> Solution:
+        root = self._root
+        amps = dict(self._idle)
+        for c in self.conductors:
+            if root[c.a] != root[c.b]:
+                amps[c.id] = settled.drop_v(root[c.a], root[c.b]) / self.wiring.resistance_ohm(c)
+        live = self._live(network)
+        volts = {node: settled.volts[at] for node, at in root.items() if at in live}
+        given: dict[Node, float] = {}
+        for positive, negative, emf, ohm in self.sources:
+            if root[positive] != root[negative]:
+                lost = emf - (settled.volts[root[positive]] - settled.volts[root[negative]])
+                fine = settled.fine[root[positive]] - settled.fine[root[negative]]
+                given[positive] = given.get(positive, 0.0) + (lost - fine) / ohm
+        taken: dict[Node, float] = {}
+        for index in fixed:
+            node = self.draws[index].node
+            taken[node] = taken.get(node, 0.0) + self.draws[index].amps
+        for index, one in powers.items():
+            node, across = self.draws[index].node, settled.drop_v(one.positive, one.negative)
+            taken[node] = taken.get(node, 0.0) + (one.watts / across if abs(across) >= NO_VOLTS_V else 0.0)
+        return Solution(amps, volts, given, taken, unfed)
+
+    def short_circuits_a(self, pairs: Sequence[tuple[Node, Node]]) -> dict[tuple[Node, Node], float]:
+        """Current through a short between two nodes, for many pairs at once, draws left out.
+
+        By Thévenin's theorem it is the open voltage over the resistance between the two, which the inverse of the
+        matrix has; that the inverse has an entry for each pair, the pair is joined by a conductance of nothing.
+        """
+        network, root = self._network(set()), self._root
+        places = {pair: (root[pair[0]], root[pair[1]]) for pair in pairs}
+        for a, b in places.values():
+            if a != b:
+                network.conductance_s[a].setdefault(b, 0.0)
+                network.conductance_s[b].setdefault(a, 0.0)
+        live = self._live(network)
+        grounds = network.grounds(n for n in network.conductance_s if n.pole in ("-", "N"))
+        factor = network.factor(grounds)
+        volts = {**dict.fromkeys(grounds, 0.0), **factor.solve(network.injected_a)}
+        inverse = factor.inverse()
+        found = {}
+        for pair, (a, b) in places.items():
+            own = [inverse[n][n] if n in inverse else 0.0 for n in (a, b)]
+            ohm = sum(own) - 2 * inverse.get(a, {}).get(b, 0.0)
+            if a in live and b in live and ohm > 0:
+                found[pair] = (volts[a] - volts[b]) / ohm
+        return found
+
+    @cached_property
+    def _wires(self) -> Network[Node]:
+        """The conductors alone."""
         root, network = self._root, Network[Node]()
         for conductor in self.conductors:
             network.resistor(root[conductor.a], root[conductor.b], self.wiring.resistance_ohm(conductor))
+        return network
+
+    def _network(self, blocked: set[str]) -> Network[Node]:
+        root, network = self._root, self._wires.copy()
         for diode in self._diodes:
             network.node(root[diode.a])
             network.node(root[diode.b])
@@ -144,12 +312,12 @@ class PoleNetwork:
         for positive, negative, volts, ohm in self.sources:
             network.node(root[positive])
             network.voltage(root[positive], root[negative], volts, ohm)
-        for node in self._drawn():
-            network.node(root[node])
+        for drawn in self.draws:
+            for node in (drawn.positive, drawn.negative):
+                if node is not None:
+                    network.node(root[node])
+        network.emf_a = dict(network.injected_a)
         return network
-
-    def _drawn(self) -> Iterable[Node]:
-        return (node for positive, negative, _ in self.draws for node in (positive, negative) if node is not None)
 
     def islands(self) -> tuple[dict[Node, int], dict[int, tuple[Node, Node]]]:
         """The island of each joined node, and a source's poles in each island that has one."""
@@ -168,22 +336,42 @@ class PoleNetwork:
         island, home = self.islands()
         return island.get(self._root.get(node, node), -1) in home
 
-    def _apply_draws(self, network: Network[Node]) -> set[Node]:
-        """Apply the draws, except in islands that no source feeds and whose draws do not cancel; returns live nodes."""
+    def _live(self, network: Network[Node]) -> set[Node]:
         island, home = self._islands(network)
-        joined = [
-            (None if p is None else self._root[p], None if n is None else self._root[n], amps)
-            for p, n, amps in self.draws
-        ]
-        totals: dict[int, float] = {}
-        for positive, _, amps in joined:
-            if positive is not None:
-                totals[island[positive]] = totals.get(island[positive], 0.0) + amps
-        for positive, negative, amps in joined:
-            ends = self._ends(positive, negative, island, home)
-            if ends is not None and (island[ends[0]] in home or abs(totals[island[ends[0]]]) < BALANCE_A):
-                network.current(*ends, amps)
         return {node for node, index in island.items() if index in home}
+
+    def _apply_draws(
+        self, network: Network[Node], without: Container[int]
+    ) -> tuple[dict[int, Ends], dict[int, Power[Node]]]:
+        """Apply constant currents, except in islands that no source feeds and whose draws do not cancel.
+
+        Returns:
+            Where each of them stands, and the constant-power loads in islands that a source feeds, by number of draw.
+        """
+        island, home = self._islands(network)
+        root = self._root
+        joined = {
+            index: (None if one.positive is None else root[one.positive],
+                    None if one.negative is None else root[one.negative])
+            for index, one in enumerate(self.draws) if index not in without
+        }  # fmt: skip
+        totals: dict[int, float] = {}
+        for index, (positive, _) in joined.items():
+            if positive is not None:
+                totals[island[positive]] = totals.get(island[positive], 0.0) + self.draws[index].amps
+        fixed: dict[int, Ends] = {}
+        powers: dict[int, Power[Node]] = {}
+        for index, (positive, negative) in joined.items():
+            one, ends = self.draws[index], self._ends(positive, negative, island, home)
+            if ends is None:
+                continue
+            if one.watts is not None:
+                if island[ends[0]] in home and ends[0] != ends[1]:
+                    powers[index] = Power(*ends, one.watts)
+            elif island[ends[0]] in home or abs(totals[island[ends[0]]]) < BALANCE_A:
+                network.current(*ends, one.amps)
+                fixed[index] = ends
+        return fixed, powers
 
     @staticmethod
     def _ends(

@@ -9,20 +9,17 @@ end, the thin wire behind a large fuse, and small fuses that add up on a bus.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from rigline.graph.build import Edge, SystemGraph
-from rigline.graph.links import Link
 from rigline.graph.modes import Mode, modes_of
 from rigline.kinds.converters import ChargeController, DcToDc
 from rigline.model.system import HOT_LEGS, Conductor, Node
-from rigline.study.flow import maximum_flow
+from rigline.study.bridges import walk
+from rigline.study.inflow import NOTHING, Inflow, InflowFinder, Way
 from rigline.study.potentials import Potentials
 from rigline.study.supplies import Supply, ac_supplies, dc_supplies
-
-_Net = Callable[[Node], object]
-"""Names the net of a node, with one conductor taken out."""
 
 
 @dataclass(frozen=True)
@@ -74,24 +71,31 @@ class Exposure:
 
 
 def hot_poles(graph: SystemGraph) -> tuple[str, ...]:
-    """Poles that must be protected: the ungrounded DC pole (both of an isolated system) and the AC legs."""
+    """Poles that must be protected: the ungrounded DC pole, or both of an isolated system, and the AC legs.
+
+    Source: NEC 240.15(A), a device in each ungrounded conductor; ABYC E-11 for ungrounded DC systems, from memory.
+    """
     grounding = graph.system.head.dc_grounding
-    dc = {"negative": ("+",), "positive": ("-",), "isolated": ("+",)}[grounding]
+    dc = {"negative": ("+",), "positive": ("-",), "isolated": ("+", "-")}[grounding]
     return (*dc, *HOT_LEGS)
 
 
 def exposures(graph: SystemGraph, potentials: Potentials, ratings: Mapping[str, float | None]) -> dict[str, Exposure]:
     """Every hot conductor with what can flow into its ends, by conductor id."""
     hot = hot_poles(graph)
-    dc_views = [
-        _View(graph, mode, dc_supplies(graph, potentials, hot[0]), ratings, hot[:1]) for mode in _dc_modes(graph)
-    ]
-    ac_views = [_View(graph, mode, ac_supplies(graph, mode), ratings, HOT_LEGS) for mode in modes_of(graph)]
+    views: dict[str, list[_View]] = {
+        pole: [_View(graph, mode, dc_supplies(graph, potentials, pole), ratings, (pole,)) for mode in _dc_modes(graph)]
+        for pole in hot
+        if pole not in HOT_LEGS
+    }
+    ac = [_View(graph, mode, ac_supplies(graph, mode), ratings, HOT_LEGS) for mode in modes_of(graph)]
     found = {}
     for conductor in graph.conductors:
-        if conductor.a.pole in hot and conductor.b.pole in hot:
-            views = ac_views if conductor.a.pole in HOT_LEGS else dc_views
-            found[conductor.id] = _worst(conductor, views)
+        a, b = conductor.a.pole, conductor.b.pole
+        if a in HOT_LEGS and b in HOT_LEGS:
+            found[conductor.id] = _worst(conductor, ac)
+        elif a == b and a in views:
+            found[conductor.id] = _worst(conductor, views[a])
     return found
 
 
@@ -108,116 +112,103 @@ def _worst(conductor: Conductor, views: Iterable[_View]) -> Exposure:
     return Exposure(conductor, first, second)
 
 
-@dataclass
 class _View:
     """The hot conductors in one mode, joined into nets wherever no overcurrent device stands between."""
 
-    graph: SystemGraph
-    mode: Mode
-    supplies: list[Supply]
-    ratings: Mapping[str, float | None]
-    poles: tuple[str, ...]
-    net_of: dict[Node, int] = field(default_factory=dict)
-    devices: list[Link] = field(default_factory=list)
-    one_way: list[Link] = field(default_factory=list)
-    at: dict[Node, list[Supply]] = field(default_factory=dict)
+    def __init__(
+        self,
+        graph: SystemGraph,
+        mode: Mode,
+        supplies: Sequence[Supply],
+        ratings: Mapping[str, float | None],
+        poles: tuple[str, ...],
+    ) -> None:
+        self.mode = mode
+        self.nodes = sorted(node for node in graph.graph if node.pole in poles)
+        self.place = {node: index for index, node in enumerate(self.nodes)}
+        self.sources: list[list[str]] = [[] for _ in self.nodes]
+        own = [NOTHING] * len(self.nodes)
+        for supply in supplies:
+            place = self.place[supply.node]
+            self.sources[place].append(supply.component)
+            own[place] = _added(own[place], supply)
+        edges = [edge for edge in graph.edges() if edge.a.pole in poles and edge.b.pole in poles]
+        edges = [edge for edge in edges if isinstance(edge, Conductor) or (mode.closed(edge) and edge.kind != "across")]
+        self.number = {edge.id: number for number, edge in enumerate(edges)}
+        self.flows = InflowFinder([self._way(edge, ratings) for edge in edges], own)
+        self._join_nets(edges)
 
-    def __post_init__(self) -> None:
-        for supply in self.supplies:
-            self.at.setdefault(supply.node, []).append(supply)
-        for link in self.graph.links:
-            if link.a.pole in self.poles and self.mode.closed(link):
-                if link.protects:
-                    self.devices.append(link)
-                elif link.kind == "one-way":
-                    self.one_way.append(link)
-        count = 0
-        for node in sorted(self.graph.graph):
-            if node.pole in self.poles and node not in self.net_of:
-                for member in self.graph.reach(node, self._joins):
-                    self.net_of[member] = count
-                count += 1
+    def _way(self, edge: Edge, ratings: Mapping[str, float | None]) -> Way:
+        a, b = self.place[edge.a], self.place[edge.b]
+        if isinstance(edge, Conductor) or not edge.protects:
+            one_way = not isinstance(edge, Conductor) and edge.kind == "one-way"
+            return Way(a, b, math.inf, math.inf, one_way, "")
+        rating = ratings.get(edge.component)
+        if rating is None:
+            return Way(a, b, 0.0, math.inf, edge.kind == "one-way", f"rating of {edge.component}")
+        return Way(a, b, rating, rating, edge.kind == "one-way", "")
 
-    def _joins(self, edge: Edge, node: Node) -> bool:
-        """Whether two nodes are one net: a conductor, or a way through a component that nothing protects."""
-        if isinstance(edge, Conductor):
-            return edge.a.pole in self.poles and edge.b.pole in self.poles
-        return edge.kind == "device" and not edge.protects and edge.a.pole in self.poles and self.mode.closed(edge)
+    def _join_nets(self, edges: Sequence[Edge]) -> None:
+        """Join places into nets; note the devices at each place."""
+        plain: list[list[tuple[int, int]]] = [[] for _ in self.nodes]
+        self.devices: list[list[tuple[int, int, str]]] = [[] for _ in self.nodes]
+        for number, edge in enumerate(edges):
+            a, b = self.place[edge.a], self.place[edge.b]
+            if not isinstance(edge, Conductor) and edge.protects:
+                self.devices[a].append((number, b, edge.component))
+                self.devices[b].append((number, a, edge.component))
+            elif (isinstance(edge, Conductor) or edge.kind != "one-way") and a != b:
+                plain[a].append((number, b))
+                plain[b].append((number, a))
+        self.walk = walk(plain)
+        self.whole: dict[int, frozenset[int]] = {}
+        for group in self.walk.groups:
+            net = frozenset(group)
+            self.whole.update(dict.fromkeys(group, net))
 
     def ends(self, conductor: Conductor) -> tuple[EndFlow, EndFlow]:
         """What can flow into each end with the conductor taken out."""
-        without = self.graph.reach(conductor.a, lambda e, n: e is not conductor and self._joins(e, n))
-        whole = conductor.b in without
-        rest = (
-            without if whole else self.graph.reach(conductor.b, lambda e, n: e is not conductor and self._joins(e, n))
-        )
-        return self._end(conductor.a, without, rest), self._end(conductor.b, rest, without)
+        number, a, b = self.number[conductor.id], self.place[conductor.a], self.place[conductor.b]
+        net = self.whole[a]
+        lower = frozenset(self.walk.below(number)) if number in self.walk.bridges else None
+        if lower is None:
+            return self._end(number, a, net), self._end(number, b, net)
+        first, second = (lower, net - lower) if a in lower else (net - lower, lower)
+        return self._end(number, a, first), self._end(number, b, second)
 
-    def _end(self, node: Node, region: set[Node], other: set[Node]) -> EndFlow:
-        def net(place: Node) -> object:
-            return "here" if place in region else "there" if place in other else self.net_of[place]
-
-        known, loose = self._flow(net, 0.0), self._flow(net, math.inf)
-        border = [link for link in self.devices if (link.a in region) != (link.b in region)]
-        behind = self._behind(net)
-        inside = [s for place in region for s in self.at.get(place, [])]
+    def _end(self, number: int, place: int, region: frozenset[int]) -> EndFlow:
+        border: set[str] = set()
+        feeding: set[str] = set()
+        for inside in region:
+            for link, outside, component in self.devices[inside]:
+                if outside not in region:
+                    border.add(component)
+                    if self.flows.is_fed_beyond(link, outside, region, number):
+                        feeding.add(component)
+        inflow = self.flows.end(number, place)
         return EndFlow(
-            node,
-            known,
-            loose,
+            self.nodes[place],
+            inflow.known_a,
+            inflow.loose_a,
             self.mode,
-            frozenset(region),
-            tuple(sorted({link.component for link in border})),
-            tuple(sorted({link.component for link in border if self._is_fed(link, region, net)})),
-            tuple(sorted({supply.component for supply in inside})),
-            tuple(sorted({s.component for s in self.supplies if math.isinf(s.limit_a) and net(s.node) in behind})),
-            self._missing(net, behind),
+            frozenset(self.nodes[one] for one in region),
+            tuple(sorted(border)),
+            tuple(sorted(feeding)),
+            tuple(sorted({id for one in region for id in self.sources[one]})),
+            tuple(sorted(inflow.unlimited)),
+            tuple(sorted(inflow.unknown)),
         )
 
-    def _is_fed(self, link: Link, region: set[Node], net: _Net) -> bool:
-        """Whether a source lies beyond a device at the border, without going back through the region."""
-        outside = link.a if link.b in region else link.b
-        beyond = self._behind(net, start=net(outside), without="here")
-        return any(net(supply.node) in beyond for supply in self.supplies)
 
-    def _missing(self, net: _Net, behind: set[object]) -> tuple[str, ...]:
-        ratings = {f"rating of {d.component}" for d in self.devices if self.ratings.get(d.component) is None}
-        near = {f"rating of {d.component}" for d in self.devices if net(d.a) in behind and net(d.b) in behind} & ratings
-        outputs = {f"output of {s.component}" for s in self.supplies if not s.known and net(s.node) in behind}
-        return tuple(sorted(near | outputs))
-
-    def _flow(self, net: _Net, unknown_a: float) -> float:
-        supply: dict[object, float] = {}
-        for source in self.supplies:
-            limit = source.limit_a if source.known else unknown_a
-            place = net(source.node)
-            supply[place] = supply.get(place, 0.0) + limit
-        if math.isinf(supply.get("here", 0.0)):
-            return math.inf
-        arcs = []
-        for link in self.devices:
-            rating = self.ratings.get(link.component)
-            capacity = unknown_a if rating is None else rating
-            arcs += [(net(link.a), net(link.b), capacity), (net(link.b), net(link.a), capacity)]
-        arcs += [(net(link.a), net(link.b), math.inf) for link in self.one_way]
-        return maximum_flow(arcs, supply, "here")
-
-    def _behind(self, net: _Net, start: object = "here", without: object = None) -> set[object]:
-        """Nets from which current can reach a net, this end's if no other is named."""
-        into: dict[object, set[object]] = {}
-        for link in self.devices:
-            into.setdefault(net(link.a), set()).add(net(link.b))
-            into.setdefault(net(link.b), set()).add(net(link.a))
-        for link in self.one_way:
-            into.setdefault(net(link.b), set()).add(net(link.a))
-        found: set[object] = {start}
-        queue: list[object] = [start]
-        while queue:
-            for other in into.get(queue.pop(), set()):
-                if other not in found and other != without:
-                    found.add(other)
-                    queue.append(other)
-        return found
+def _added(own: Inflow, supply: Supply) -> Inflow:
+    """What a place brings with one more source there; an unknown limit is nothing, or anything."""
+    return Inflow(
+        own.known_a + (supply.limit_a if supply.known else 0.0),
+        own.loose_a + supply.limit_a,
+        True,
+        own.unlimited | {supply.component} if math.isinf(supply.limit_a) else own.unlimited,
+        own.unknown if supply.known else own.unknown | {f"output of {supply.component}"},
+    )
 
 
 def blocks_backflow(component: object) -> bool:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds import Component
@@ -106,8 +107,8 @@ class RatingChooser:
                 sizes.ratings[id] = own
 
     def _choose(self, device: Overcurrent, sizes: Sizes) -> None:
-        conductors = [c for c in self.graph.conductors if device.id in (c.a.component, c.b.component)]
-        hot = [c for c in conductors if c.pole in hot_poles(self.graph)]
+        landing = [c for node in self.graph.nodes_of(device.id) for c in self.graph.conductors_at(node)]
+        hot = [c for c in landing if c.pole in hot_poles(self.graph)]
         silent = sorted({id for c in hot for id in self.unknown.get(c.id, ())})
         if not hot or silent:
             sizes.ratings[device.id] = None
@@ -160,12 +161,8 @@ class RatingChooser:
 
     def _served(self, device: str) -> list[Component]:
         """Loads at the end of the runs that a device stands in."""
-        ends = {
-            stop.component
-            for run in self.graph.system.runs
-            if any(stop.component == device for stop in run.stops)
-            for stop in (run.stops[0], run.stops[-1])
-        }
+        runs = self.graph.system.runs_at.get(device, ())
+        ends = {stop.component for run in runs for stop in (run.stops[0], run.stops[-1])}
         return [self.graph.system.components[id] for id in sorted(ends)]
 
     def _most(self, hot: Sequence[Conductor], served: Sequence[Component]) -> tuple[float | None, str]:
@@ -189,6 +186,23 @@ class RatingChooser:
 def _not_chosen(subject: str, silent: Sequence[str]) -> Choice:
     whose = ", ".join(silent)
     return Choice(subject, "not chosen", f"depends on {whose}", f"the current of {whose} is not known")
+
+
+def wire_system(graph: SystemGraph, profile: Profile) -> str:
+    """The series that sizes are chosen from: the stated one, else that of most written wires, else the rule set's."""
+    given = graph.system.defaults.wire_system
+    if given is not None:
+        return given
+    written = [run.spec.wire.system for run in graph.system.runs if run.spec.wire is not None]
+    if written:
+        return "mm2" if written.count("mm2") * 2 > len(written) else "awg"
+    return profile.wire_system
+
+
+def wire_series(graph: SystemGraph, profile: Profile) -> tuple[WireSize, ...]:
+    """The sizes that are chosen from, ascending; 3 AWG is hardly to be had."""
+    sizes = standard_sizes("mm2" if wire_system(graph, profile) == "mm2" else "awg")
+    return tuple(size for size in sizes if size.text != "3 AWG")
 
 
 @dataclass(frozen=True)
@@ -224,25 +238,20 @@ class WireChooser:
         if run.medium == "earth":
             return self._earth(run, sizes)
         reason = ""
-        for size in self._series():
+        for size in self._series:
             failed = self._fails(run, size, sizes)
             if not failed:
                 return size, reason or "the smallest size there is", ""
             reason = failed
-        return self._series()[-1], reason, f"even {self._series()[-1]} fails: {reason}"
+        return self._series[-1], reason, f"even {self._series[-1]} fails: {reason}"
 
-    @property
+    @cached_property
     def _system(self) -> str:
-        given = self.graph.system.defaults.wire_system
-        if given is not None:
-            return given
-        written = [run.spec.wire.system for run in self.graph.system.runs if run.spec.wire is not None]
-        if written:
-            return "mm2" if written.count("mm2") * 2 > len(written) else "awg"
-        return self.profile.wire_system
+        return wire_system(self.graph, self.profile)
 
+    @cached_property
     def _series(self) -> tuple[WireSize, ...]:
-        return tuple(size for size in standard_sizes("mm2" if self._system == "mm2" else "awg") if size.text != "3 AWG")
+        return wire_series(self.graph, self.profile)
 
     def _fails(self, run: Run, size: WireSize, sizes: Sizes) -> str:
         """Why a size will not do for a run; empty if it does."""
@@ -315,11 +324,11 @@ class WireChooser:
         must = max((needed_a(self.cases, c.id)[1] for c in conductors), default=0.0)
         if not must > LEAST_RETURN_A:
             return None
-        for size in self._series():
+        for size in self._series:
             carried = self.limits.ampacity_of(run, conductors[0], size)
             if not isinstance(carried, NoAmpacity) and not exceeds(must, carried.value_a):
                 return size
-        return self._series()[-1]
+        return self._series[-1]
 
     def _earth_minimums(self, run: Run, sizes: Sizes) -> Iterable[WireSize]:
         ends = [run.stops[0].component, run.stops[-1].component]
@@ -353,7 +362,7 @@ class WireChooser:
     def _circuit_of(self, id: str, sizes: Sizes) -> tuple[WireSize | None, float | None]:
         """Largest power wire at a component and the device ahead of it."""
         best: tuple[WireSize | None, float | None] = (None, None)
-        for run in self.graph.system.runs:
+        for run in self.graph.system.runs_at.get(id, ()):
             if run.medium not in ("dc", "ac") or id not in (run.stops[0].component, run.stops[-1].component):
                 continue
             size = run.spec.wire or sizes.wires.get(run.id)

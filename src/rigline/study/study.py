@@ -14,23 +14,30 @@ from rigline.standards.profiles import Profile, profile
 from rigline.standards.wire import WireSize
 from rigline.study.causes import Cause, Limits, causes_of, exceeds, is_tap, worst_cause
 from rigline.study.circuits import Circuit, circuits
+from rigline.study.clearing import Clearing, clearings
 from rigline.study.closed_loops import short_circuits
 from rigline.study.currents import Case, solve_cases, unknown_carriers
+from rigline.study.drop_sizing import DropSizer
 from rigline.study.drops import DropFinder, LoadDrop
 from rigline.study.fault_current import FaultLevel, fault_levels
 from rigline.study.grounding import Grounding
 from rigline.study.limits import LimitFinder
 from rigline.study.neutrals import Neutrals
-from rigline.study.potentials import Potentials, solve_potentials, source_voltage_v
+from rigline.study.nodes import NodeStudy, node_studies
+from rigline.study.operating import charged_case, operating_cases, starting_cases
+from rigline.study.pole_network import Unfed
+from rigline.study.potentials import Potentials, solve_potentials
 from rigline.study.protection import EndFlow, Exposure, exposures, hot_poles
 from rigline.study.return_paths import Return, returns
 from rigline.study.segment_drop import segment_drop
-from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a
+from rigline.study.sizing import RatingChooser, Sizes, WireChooser, needed_a, wire_series
 from rigline.study.unstated import unstated_currents
 from rigline.study.wiring import Wiring
 
 MOST_ROUNDS = 5
 """How often sizes are chosen anew where wires in parallel share their current by size."""
+MOST_GROWTHS = 8
+"""How often wires are thickened for what their loads lose on the whole way."""
 SAME_CURRENT_FRAC = 1e-6
 """Two solutions closer than this are the same."""
 
@@ -74,22 +81,18 @@ class SegmentStudy:
     """Lost out and back at the worst current; None if the length or size is not known."""
     drop_frac: float | None
     fault_current_a: float | None
-    """At its better fed end."""
+    """Greatest prospective one, at its better fed end."""
     protected_by: tuple[str, ...]
     stud: tuple[str, ...] = ()
     """Stud at each end, as far as the spec says it."""
-
-
-@dataclass(frozen=True)
-class NodeStudy:
-    """The numbers of one component's terminals."""
-
-    id: str
-    voltage_v: float | None
-    """While all loads run on the batteries."""
-    drop_frac: float | None
-    """Lost between source and component, over nominal voltage."""
-    fault_current_a: float | None
+    fault_current_start_a: float | None = None
+    """Greatest prospective one at the end towards the path's start."""
+    fault_current_end_a: float | None = None
+    """The same at the other end."""
+    clearing: Clearing | None = None
+    """The least fault current against the device that must open; None where it can't be told, and for AC."""
+    running_current_a: float | None = None
+    """Worst current of the states that the system settles at, constant-power loads and low batteries included."""
 
 
 @dataclass(frozen=True)
@@ -107,6 +110,28 @@ class Study:
     exposures: Mapping[str, Exposure]
     unknown: Mapping[str, tuple[str, ...]]
     """Conductors whose current can't be told, with the components that do not state theirs."""
+    operating: tuple[Case, ...] = ()
+    """What the system settles at, constant-power loads and all: batteries full, at end of discharge, each AC source."""
+
+    @cached_property
+    def starting(self) -> tuple[Case, ...]:
+        """Each load that states a starting current while it starts on top of all others."""
+        return starting_cases(self.graph, self.wiring, self.potentials)
+
+    @cached_property
+    def charged(self) -> Case:
+        """Every charging source at its limit on full batteries: the highest voltages."""
+        return charged_case(self.graph, self.wiring, self.potentials)
+
+    @cached_property
+    def unfed(self) -> tuple[tuple[str, Unfed], ...]:
+        """Loads that their wires can't feed, each with the state in which those can bring least."""
+        found: dict[str, tuple[str, Unfed]] = {}
+        for case in (*self.operating, *self.starting):
+            for one in case.unfed:
+                if one.load not in found or one.most_w < found[one.load][1].most_w:
+                    found[one.load] = case.name, one
+        return tuple(found[load] for load in sorted(found))
 
     @cached_property
     def modes(self) -> tuple[Mode, ...]:
@@ -152,7 +177,8 @@ class Study:
     @cached_property
     def drop_finder(self) -> DropFinder:
         """Finds the voltage lost along runs and to loads."""
-        return DropFinder(self.graph, self.wiring, self.limits, self.potentials, self.cases)
+        cases = (*self.cases, *self.operating)
+        return DropFinder(self.graph, self.wiring, self.limits, self.potentials, cases, self.starting)
 
     @cached_property
     def load_drops(self) -> Mapping[str, LoadDrop]:
@@ -218,19 +244,24 @@ class Study:
             volts = max(self.limits.volts_v(c) for c in power)
             drop = segment_drop(segment, self.cases, self.wiring, volts)
         ampacity, allowed = self._carried(power)
+        ends = [self._fault([(c.a, c.b)[end] for c in segment.conductors]) for end in (0, 1)]
         return SegmentStudy(
             segment=segment,
             size=size,
             sized=segment.run in self.sizes.wires,
-            current_a=self._worst(segment, ("discharge", "ac")) if told else None,
-            charge_current_a=self._worst(segment, ("charge",)) if told and segment.medium == "dc" else None,
+            current_a=self._worst(segment, self.cases, ("discharge", "ac")) if told else None,
+            charge_current_a=self._worst(segment, self.cases, ("charge",)) if told and segment.medium == "dc" else None,
             ampacity_a=ampacity,
             allowed_a=allowed,
             drop_v=drop[0],
             drop_frac=drop[1],
-            fault_current_a=self._fault(segment),
+            fault_current_a=max((amps for amps in ends if amps is not None), default=None),
             protected_by=self._protectors(segment),
             stud=self.wiring.run_of(segment.conductors[0]).spec.stud or (),
+            fault_current_start_a=ends[0],
+            fault_current_end_a=ends[1],
+            clearing=self.clearings.get(segment.id),
+            running_current_a=self._worst(segment, self.operating, ("full", "end", "ac-running")) if told else None,
         )
 
     def _carried(self, power: Sequence[Conductor]) -> tuple[float | None, float | None]:
@@ -250,16 +281,19 @@ class Study:
                 devices.append(plain.value_a if limits is None else limits.allowed_a)
         return min(ampacities, default=None), min(devices, default=None)
 
-    def _worst(self, segment: Segment, kinds: tuple[str, ...]) -> float:
+    def _worst(self, segment: Segment, cases: Sequence[Case], kinds: tuple[str, ...]) -> float:
         return max(
-            (abs(case.amps.get(c.id, 0.0)) for case in self.cases if case.kind in kinds for c in segment.conductors),
+            (abs(case.amps.get(c.id, 0.0)) for case in cases if case.kind in kinds for c in segment.conductors),
             default=0.0,
         )
 
-    def _fault(self, segment: Segment) -> float | None:
-        nodes = [node for c in segment.conductors for node in (c.a, c.b)]
-        found = [self.fault_levels[node].amps_a for node in nodes if node in self.fault_levels]
-        return max(found, default=None)
+    def _fault(self, nodes: Sequence[Node]) -> float | None:
+        return max((self.fault_levels[node].amps_a for node in nodes if node in self.fault_levels), default=None)
+
+    @cached_property
+    def clearings(self) -> Mapping[str, Clearing]:
+        """The least fault current against the device that must open, by segment."""
+        return clearings(self.graph, self.wiring, self.limits, self.exposures, self.sizes.ratings)
 
     def _protectors(self, segment: Segment) -> tuple[str, ...]:
         """Devices that stand between a source and the segment: what feeds its ends, or the device its tap ends in."""
@@ -274,60 +308,8 @@ class Study:
 
     @cached_property
     def nodes(self) -> dict[str, NodeStudy]:
-        """The numbers of every component that DC conductors reach."""
-        found = {}
-        cases = [case for case in self.cases if case.kind == "discharge"]
-        highest = [self._source_volts(case) for case in cases]
-        for id in sorted({node.component for node in cases[0].volts}):
-            found[id] = self._node(id, cases, highest)
-        return found
-
-    def _source_volts(self, case: Case) -> dict[float, float]:
-        """Greatest voltage at terminals of batteries, alone and in strings, and of converters, by nominal voltage."""
-        found: dict[float, float] = {}
-        for island, low, low_v in self._terminals(case, "-"):
-            for other, high, high_v in self._terminals(case, "+"):
-                if other == island and high > low:
-                    nominal = round(high - low, 6)
-                    found[nominal] = max(found.get(nominal, 0.0), high_v - low_v)
-        for node, volts in case.volts.items():
-            held = source_voltage_v(self.graph.component_at(node), node.terminal)
-            back = node._replace(pole="-")
-            if held is not None and node.pole == "+" and back in case.volts and self._nominal_v(node, back):
-                found.setdefault(round(held, 6), volts - case.volts[back])
-        return found
-
-    def _terminals(self, case: Case, pole: str) -> list[tuple[int, float, float]]:
-        """Island, nominal potential and voltage of battery terminals of one pole; the outermost of each potential."""
-        best: dict[tuple[int, float], float] = {}
-        for node, volts in case.volts.items():
-            storage = self.graph.component_at(node).role == "storage"
-            if storage and node.pole == pole and node in self.potentials.volts:
-                key = self.potentials.island[node], round(self.potentials.volts[node], 6)
-                outer = min if pole == "-" else max
-                best[key] = outer(best.get(key, volts), volts)
-        return [(island, level, volts) for (island, level), volts in best.items()]
-
-    def _node(self, id: str, cases: Sequence[Case], highest: Sequence[Mapping[float, float]]) -> NodeStudy:
-        """The lowest voltage over all positions of the switches in which the component is fed."""
-        nodes = self.graph.nodes_of(id)
-        pairs = [
-            (a, b) for a in nodes if a.pole == "+" for b in nodes if b.pole == "-"
-            and (b.terminal == a.terminal or not (a.terminal and b.terminal))
-        ]  # fmt: skip
-        found: list[tuple[float, float | None]] = []
-        for case, source in zip(cases, highest, strict=True):
-            a, b = next(((a, b) for a, b in pairs if a in case.volts and b in case.volts), (None, None))
-            if a is not None and b is not None:
-                volts, nominal = case.volts[a] - case.volts[b], self._nominal_v(a, b)
-                known = source.get(round(nominal, 6)) if nominal else None
-                found.append((volts, None if known is None or not nominal else (known - volts) / nominal))
-        volts_v, drop = min(found, key=lambda pair: pair[0], default=(None, None))
-        levels = [self.fault_levels[node].amps_a for node in nodes if node in self.fault_levels]
-        return NodeStudy(id, volts_v, drop, max(levels, default=None))
-
-    def _nominal_v(self, a: Node, b: Node) -> float | None:
-        return self.potentials.between(a, b)
+        """The numbers of every component that power conductors reach and a source feeds."""
+        return node_studies(self.graph, self.potentials, self.operating, self.fault_levels)
 
 
 def _same_currents(first: Sequence[Case], second: Sequence[Case]) -> bool:
@@ -357,4 +339,27 @@ def study(system: System) -> Study:
         before, cases = cases, solve_cases(graph, wiring, potentials) if sizes.wires else cases
         if _same_currents(before, cases):
             break
-    return Study(system, graph, rules, potentials, cases, sizes, wiring, limits, exposed, unknown)
+    wiring, cases, operating = _grown(graph, limits, potentials, wiring, cases, sizes)
+    return Study(system, graph, rules, potentials, cases, sizes, wiring, limits, exposed, unknown, operating)
+
+
+def _grown(
+    graph: SystemGraph,
+    limits: LimitFinder,
+    potentials: Potentials,
+    wiring: Wiring,
+    cases: tuple[Case, ...],
+    sizes: Sizes,
+) -> tuple[Wiring, tuple[Case, ...], tuple[Case, ...]]:
+    """Wires thickened until every load keeps what it may lose on its whole way, and the cases with them."""
+    operating = operating_cases(graph, wiring, potentials)
+    for _ in range(MOST_GROWTHS if sizes.wires else 0):
+        every = (*cases, *operating)
+        drops = DropFinder(graph, wiring, limits, potentials, every).loads()
+        series = wire_series(graph, limits.profile)
+        if not DropSizer(graph, limits.profile, wiring, every, series, sizes).grow(list(drops.values())):
+            break
+        wiring = Wiring(wiring.system, limits.profile, dict(sizes.wires))
+        cases = solve_cases(graph, wiring, potentials)
+        operating = operating_cases(graph, wiring, potentials)
+    return wiring, cases, operating

@@ -69,7 +69,7 @@ def taps_from(graph: SystemGraph, start: Node, region: frozenset[Node], first: C
 
 
 def _step(graph: SystemGraph, way: _Way, edge: Conductor, other: Node, count: int) -> tuple[float, int, Node, _Way]:
-    segment = next(s for s in graph.system.run(edge.run).segments if s.id == edge.segment)
+    segment = graph.system.segments_by_id[edge.segment]
     spec = graph.system.run(edge.run).spec
     sheathed = spec.sheathed if spec.sheathed is not None else bool(graph.system.defaults.sheathed)
     length = 0.0 if is_in_a_box(graph, edge) else segment.length_m

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 
 from rigline.model.system import Conductor, Run, System
 from rigline.standards.gauge import MM2_PER_CMIL
@@ -40,15 +39,11 @@ class Wiring:
 
     def run_of(self, conductor: Conductor) -> Run:
         """The run that a conductor is part of."""
-        return self._runs[conductor.run]
-
-    @cached_property
-    def _runs(self) -> Mapping[str, Run]:
-        return {run.id: run for run in self.system.runs}
+        return self.system.runs_by_id[conductor.run]
 
     def size(self, conductor: Conductor) -> WireSize | None:
         """The given size, else the chosen one; None if it is unknown or could not be chosen."""
-        if conductor.wire is not None or "wire" in self._runs[conductor.run].spec.unknown:
+        if conductor.wire is not None or "wire" in self.system.runs_by_id[conductor.run].spec.unknown:
             return conductor.wire
         return self.chosen.get(conductor.run)
 
@@ -66,13 +61,13 @@ class Wiring:
         return found
 
     def _computed_ohm(self, conductor: Conductor, copper_c: float | None) -> float:
-        spec = self._runs[conductor.run].spec
+        spec = self.system.runs_by_id[conductor.run].spec
         length_m = PROVISIONAL_LENGTH_M if conductor.length_m is None else max(conductor.length_m, SHORTEST_M)
         size = self.size(conductor) or PROVISIONAL_WIRE
         return self._ohm_per_m(size, conductor, copper_c) * length_m / spec.conductors
 
     def _ohm_per_m(self, size: WireSize, conductor: Conductor, copper_c: float | None) -> float:
-        spec, defaults = self._runs[conductor.run].spec, self.system.defaults
+        spec, defaults = self.system.runs_by_id[conductor.run].spec, self.system.defaults
         at_c = self.profile.drop_copper_c.value if copper_c is None else copper_c
         material = spec.material or defaults.material or "copper"
         strand = spec.strand or defaults.strand or "stranded"

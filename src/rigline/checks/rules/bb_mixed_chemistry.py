@@ -79,8 +79,8 @@ title: Two batteries on one bar
 profile: us-boat
 body: plastic
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
-  B2: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A, bms: true}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 50 Ah, short-circuit: 800 A}
+  B2: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 50 Ah, short-circuit: 800 A, bms: true}
   F1: {kind: fuse, style: class-t, rating: 60 A}
   F2: {kind: fuse, style: class-t, rating: 60 A}
   BUS1: {kind: busbar, rating: 200 A}

@@ -111,7 +111,8 @@ title: Camper with a mains charger
 profile: us-rv
 body: metal
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 2 kA, vented: true}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 2 kA, vented: true,
+       charge-display: true}
   F1: {kind: fuse, style: terminal, rating: 60 A}
   Q1: {kind: switch, rating: 100 A, voltage: 32 V}
   CH1: {kind: ac-charger, voltage: 12 V, output: 40 A, efficiency: 85 %, absorb: 14.4 V, float: 13.6 V}

@@ -119,7 +119,8 @@ title: Camper inverter with a thick case wire
 profile: us-rv
 body: metal
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 2 kA, vented: true}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 2 kA, vented: true,
+       charge-display: true, max-discharge: 150 A}
   F1: {kind: fuse, style: class-t, rating: 150 A}
   Q1: {kind: switch, rating: 275 A, voltage: 32 V}
   INV1: {kind: inverter, power: 1 kW, output: 120 V, efficiency: 90 %, neutral-bond: fixed}

@@ -66,7 +66,8 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA,
+       charge-display: true, max-charge: 120 A}
   F1: {kind: fuse, style: class-t, rating: 350 A}
   BUS1: {kind: busbar, rating: 400 A}
   F2: {kind: fuse, style: anl, rating: 175 A}

@@ -47,13 +47,13 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA, charge-display: true}
   F1: {kind: fuse, style: anl, rating: 150 A}
   BUS1: {kind: busbar, rating: 250 A}
   F2: {kind: fuse, style: bolt-down, rating: 30 A, interrupting: 5 kA}
   SC1: {kind: charge-controller, output: 20 A, max-input: 75 V}
   PV1: {kind: pv-array, series: 2, pmax: 100 W, vmp: 18 V, imp: 5.6 A, voc: 21.8 V, isc: 6 A, max-series-fuse: 15 A,
-        frame: none}
+        frame: none, disconnect: true}
   GND: {kind: chassis, name: Engine, type: engine}
 runs:
   - {id: W1, path: [B1, F1, BUS1], lengths: [100 mm, 0.8 m], wire: 2 AWG}

@@ -51,7 +51,8 @@ defaults: {insulation: 105 °C}
 components:
   B1: {kind: battery, name: Starter battery, chemistry: agm, voltage: 12 V, capacity: 80 Ah,
        short-circuit: 2 kA, starting: true}
-  B2: {kind: battery, name: House battery, chemistry: agm, voltage: 12 V, capacity: 150 Ah, short-circuit: 3 kA}
+  B2: {kind: battery, name: House battery, chemistry: agm, voltage: 12 V, capacity: 150 Ah, short-circuit: 3 kA,
+       charge-display: true}
   F1: {kind: fuse, style: anl, rating: 50 A}
   F2: {kind: fuse, style: anl, rating: 40 A}
   DCC1: {kind: dc-charger, output: 30 A, output-voltage: 12 V, input: 36 A, trigger: voltage}

@@ -111,7 +111,8 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 280 Ah, bms: true}
+  B1: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 280 Ah, bms: true,
+       disconnect: true, charge-display: true}
   F1: {kind: fuse, style: class-t, rating: 150 A}
   WH1: {kind: dc-load, name: Water heater, power: 1200 W}
   GND: {kind: chassis, name: Engine, type: engine}

@@ -49,7 +49,8 @@ profile: us-rv
 body: metal
 defaults: {insulation: 90 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 24 V, capacity: 300 Ah, short-circuit: 4 kA}
+  B1: {kind: battery, chemistry: agm, voltage: 24 V, capacity: 300 Ah, short-circuit: 4 kA,
+       disconnect: true, charge-display: true, max-discharge: 200 A}
   F1: {kind: fuse, style: class-t, rating: 200 A}
   INV1: {kind: inverter, power: 3000 W, output: 120 V, efficiency: 90 %, neutral-bond: fixed}
   QA: {kind: breaker, style: thermal-magnetic, rating: 15 A}

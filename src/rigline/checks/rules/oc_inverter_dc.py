@@ -105,7 +105,8 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA,
+       disconnect: true, charge-display: true, max-discharge: 100 A}
   F1: {kind: fuse, style: anl, rating: 200 A}
   BUS1: {kind: busbar, rating: 250 A}
   F2: {kind: fuse, style: anl, rating: 100 A}

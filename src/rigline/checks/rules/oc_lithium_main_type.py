@@ -61,7 +61,7 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 280 Ah, bms: true}
+  B1: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 280 Ah, bms: true, charge-display: true}
   F1: {kind: breaker, rating: 150 A, voltage: 32 V, interrupting: 20 kA}
   WH1: {kind: dc-load, name: Water heater, power: 1200 W}
   GND: {kind: chassis, name: Engine, type: engine}

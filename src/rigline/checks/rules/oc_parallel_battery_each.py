@@ -86,8 +86,8 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 100 Ah, bms: true, short-circuit: 5 kA}
-  B2: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 100 Ah, bms: true, short-circuit: 5 kA}
+  B1: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 50 Ah, bms: true, short-circuit: 5 kA}
+  B2: {kind: battery, chemistry: lifepo4, voltage: 12.8 V, capacity: 50 Ah, bms: true, short-circuit: 5 kA}
   F1: {kind: fuse, style: class-t, rating: 125 A}
   F2: {kind: fuse, style: class-t, rating: 125 A}
   BUS1: {kind: busbar, rating: 250 A}

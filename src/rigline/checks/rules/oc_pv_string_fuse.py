@@ -113,11 +113,12 @@ body: plastic
 defaults: {insulation: 105 °C}
 conditions: {coldest: -10 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah, short-circuit: 4 kA,
+       charge-display: true, max-charge: 80 A}
   F1: {kind: fuse, style: anl, rating: 100 A}
   SC1: {kind: charge-controller, output: 80 A, max-input: 75 V}
   PV1: {kind: pv-array, series: 2, parallel: 3, pmax: 160 W, vmp: 18 V, imp: 8.9 A, voc: 21.8 V, isc: 9.8 A,
-        max-series-fuse: 20 A, frame: none, combiner: true, string-fuse: 20 A}
+        max-series-fuse: 20 A, frame: none, disconnect: true, combiner: true, string-fuse: 20 A}
   GND: {kind: chassis, name: Engine, type: engine}
 runs:
   - {id: W1, path: [B1, F1, SC1.battery], lengths: [100 mm, 0.8 m], wire: 4 AWG}

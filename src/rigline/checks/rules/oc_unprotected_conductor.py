@@ -62,8 +62,8 @@ profile: us-boat
 body: plastic
 defaults: {insulation: 105 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 80 Ah, short-circuit: 1500 A}
-  B2: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 80 Ah, short-circuit: 1500 A}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 50 Ah, short-circuit: 1500 A}
+  B2: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 50 Ah, short-circuit: 1500 A}
   F1: {kind: fuse, style: anl, rating: 100 A}
   F2: {kind: fuse, style: anl, rating: 100 A}
   F3: {kind: fuse, style: anl, rating: 100 A}

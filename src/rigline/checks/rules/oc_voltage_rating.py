@@ -70,7 +70,7 @@ profile: us-cabin
 body: wood
 defaults: {insulation: 90 °C}
 components:
-  B1: {kind: battery, chemistry: lifepo4, voltage: 51.2 V, capacity: 50 Ah, bms: true, short-circuit: 2500 A}
+  B1: {kind: battery, chemistry: lifepo4, voltage: 51.2 V, capacity: 25 Ah, bms: true, short-circuit: 2500 A}
   F1: {kind: fuse, rating: 50 A, interrupting: 20 kA, voltage: 80 V}
   HT1: {kind: dc-load, name: Water heater, power: 1500 W}
   GND: {kind: earth-electrode, type: rod, resistance: 20 ohm}

@@ -60,8 +60,8 @@ title: A bar fed by two batteries
 profile: us-boat
 body: plastic
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
-  B2: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 50 Ah, short-circuit: 800 A}
+  B2: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 50 Ah, short-circuit: 800 A}
   F1: {kind: fuse, style: terminal, rating: 60 A}
   F2: {kind: fuse, style: terminal, rating: 60 A}
   BUS1: {kind: busbar, rating: 150 A}

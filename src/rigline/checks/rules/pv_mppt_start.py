@@ -68,9 +68,9 @@ profile: us-boat
 body: plastic
 conditions: {coldest: -10 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A, max-charge: 20 A}
   F1: {kind: fuse, style: blade, rating: 30 A}
-  PV1: {kind: pv-array, series: 2, vmp: 18 V, voc: 22 V, isc: 10.2 A, frame: none}
+  PV1: {kind: pv-array, series: 2, vmp: 18 V, voc: 22 V, isc: 10.2 A, frame: none, disconnect: true}
   SC1: {kind: charge-controller, max-input: 100 V, output: 20 A, method: mppt}
   GND: {kind: chassis, name: Engine block}
 runs:

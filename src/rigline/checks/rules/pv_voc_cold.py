@@ -65,9 +65,10 @@ profile: us-boat
 body: plastic
 conditions: {coldest: -20 °C}
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A, max-charge: 20 A}
   F1: {kind: fuse, style: blade, rating: 30 A}
-  PV1: {kind: pv-array, series: 3, vmp: 20.4 V, voc: 24.3 V, voc-temperature: -0.27 %/K, isc: 10.2 A, frame: none}
+  PV1: {kind: pv-array, series: 3, vmp: 20.4 V, voc: 24.3 V, voc-temperature: -0.27 %/K, isc: 10.2 A, frame: none,
+        disconnect: true}
   SC1: {kind: charge-controller, max-input: 100 V, output: 20 A}
   GND: {kind: chassis, name: Engine block}
 runs:

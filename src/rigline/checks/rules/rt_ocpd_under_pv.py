@@ -70,7 +70,7 @@ title: A solar module with its breaker
 profile: us-boat
 body: plastic
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A}
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 60 Ah, short-circuit: 800 A, max-charge: 20 A}
   F1: {kind: fuse, style: blade, rating: 30 A}
   PV1: {kind: pv-array, vmp: 36 V, voc: 44 V, isc: 9.8 A, max-series-fuse: 20 A, frame: none}
   Q1: {kind: breaker, rating: 20 A, voltage: 150 V, poles: 2, interrupting: 3 kA, dc-rated: true}

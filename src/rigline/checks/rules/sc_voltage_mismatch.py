@@ -88,7 +88,7 @@ title: Lamps on a 24 V bank
 profile: us-boat
 body: plastic
 components:
-  B1: {kind: battery, chemistry: agm, voltage: 24 V, capacity: 60 Ah, short-circuit: 800 A}
+  B1: {kind: battery, chemistry: agm, voltage: 24 V, capacity: 50 Ah, short-circuit: 800 A}
   F1: {kind: fuse, style: blade, rating: 10 A}
   LT1: {kind: dc-load, name: Lamps, voltage: 24 V, current: 4 A, continuous: false}
   GND: {kind: chassis, name: Engine block}
