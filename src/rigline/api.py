@@ -52,7 +52,7 @@ def check(system: System) -> Report:
     """What every rule of the system's profile says about it."""
     from rigline.checks.run import run_checks
 
-    return run_checks(study_of(system))
+    return run_checks(study_of(system), careful=True)
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,7 @@ def draw(system: System, sheet: str | None = None) -> Drawing:
     from rigline.outputs.draw import draw_svg, result_words
 
     numbers = study_of(system)
-    report = run_checks(numbers)
+    report = run_checks(numbers, careful=True)
     return Drawing(
         tuple(draw_svg(numbers, report, sheet)), system.head.title or "One-line diagram", result_words(report)
     )

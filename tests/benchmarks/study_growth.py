@@ -59,21 +59,31 @@ def _panel(number: int, parent: str, most: int, parts: list[str], runs: list[str
             return
         id = f"{number}x{index}"
         if index == 0 and number % 4 == 1:
-            parts += [f"  PV{id}: {{kind: pv-array, isc: 8 A, voc: 44 V, series: 2}}",
-                      f"  SC{id}: {{kind: charge-controller, output: 10 A}}", f"  FS{id}: {{kind: breaker}}"]  # fmt: skip
-            runs += [f"  - {{id: WV{id}, path: [PV{id}, SC{id}.pv], lengths: [5 m]}}",
-                     f"  - {{id: WS{id}, path: [SC{id}.battery, FS{id}, BUS{number}], lengths: [1 m, 50 mm]}}"]  # fmt: skip
+            _solar(id, number, parts, runs)
         elif index == 1 and number % 8 == 1:
-            parts += [f"  IN{id}: {{kind: inverter, power: 300 W, output: 120 V, efficiency: 90 %}}",
-                      f"  FI{id}: {{kind: breaker}}", f"  QA{id}: {{kind: breaker}}",
-                      f"  RC{id}: {{kind: receptacle, power: 200 W, rating: 15 A}}"]  # fmt: skip
-            runs += [f"  - {{id: WI{id}, path: [BUS{number}, FI{id}, IN{id}.dc], lengths: [50 mm, 1 m]}}",
-                     f"  - {{id: WA{id}, path: [IN{id}.ac-out, QA{id}, RC{id}], lengths: [1 m, 3 m]}}"]  # fmt: skip
+            _inverter(id, number, parts, runs)
         else:
             start = ", start: 3 A" if index == 2 and number % 8 == 3 else ""
-            parts += [f"  FL{id}: {{kind: breaker}}",
-                      f"  LD{id}: {{kind: dc-load, power: {2 + index} W, continuous: true{start}}}"]  # fmt: skip
-            runs.append(f"  - {{id: WL{id}, path: [BUS{number}, FL{id}, LD{id}], lengths: [50 mm, {1 + index % 3} m]}}")
+            parts.append(f"  FL{id}: {{kind: breaker}}")
+            parts.append(f"  LD{id}: {{kind: dc-load, power: {2 + index} W, continuous: true{start}}}")
+            lengths = f"[50 mm, {1 + index % 3} m]"
+            runs.append(f"  - {{id: WL{id}, path: [BUS{number}, FL{id}, LD{id}], lengths: {lengths}}}")
+
+
+def _solar(id: str, number: int, parts: list[str], runs: list[str]) -> None:
+    parts.append(f"  PV{id}: {{kind: pv-array, isc: 8 A, voc: 44 V, series: 2}}")
+    parts.append(f"  SC{id}: {{kind: charge-controller, output: 10 A}}")
+    parts.append(f"  FS{id}: {{kind: breaker}}")
+    runs.append(f"  - {{id: WV{id}, path: [PV{id}, SC{id}.pv], lengths: [5 m]}}")
+    runs.append(f"  - {{id: WS{id}, path: [SC{id}.battery, FS{id}, BUS{number}], lengths: [1 m, 50 mm]}}")
+
+
+def _inverter(id: str, number: int, parts: list[str], runs: list[str]) -> None:
+    parts.append(f"  IN{id}: {{kind: inverter, power: 300 W, output: 120 V, efficiency: 90 %}}")
+    parts += [f"  FI{id}: {{kind: breaker}}", f"  QA{id}: {{kind: breaker}}"]
+    parts.append(f"  RC{id}: {{kind: receptacle, power: 200 W, rating: 15 A}}")
+    runs.append(f"  - {{id: WI{id}, path: [BUS{number}, FI{id}, IN{id}.dc], lengths: [50 mm, 1 m]}}")
+    runs.append(f"  - {{id: WA{id}, path: [IN{id}.ac-out, QA{id}, RC{id}], lengths: [1 m, 3 m]}}")
 
 
 def everything(found: Study) -> None:

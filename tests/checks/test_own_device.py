@@ -32,3 +32,18 @@ def test_a_30_a_breaker_on_14_awg_is_found_though_the_inverter_gives_12_a() -> N
     found = [(f.rule, f.at, f.found, f.limit) for f in report(INVERTER).findings if f.rule == "rt-ocpd-over-conductor"]
 
     assert found == [("rt-ocpd-over-conductor", ("QA",), 30.0, 15.0)]
+
+
+def test_a_battery_that_only_a_bond_reaches_is_judged_without_a_crash() -> None:
+    """Half a plan is a plan: what is missing is found, and nothing falls over."""
+    spec = """\
+rigline: 1
+profile: us-boat
+body: plastic
+components:
+  B1: {kind: battery, chemistry: agm, voltage: 12 V, capacity: 200 Ah}
+  GND: {kind: chassis, type: engine}
+runs:
+  - {id: W1, path: [B1-, GND], length: 1 m, carries: bond, wire: 6 AWG}
+"""
+    assert "mo-no-monitor" in {finding.rule for finding in report(spec).findings}

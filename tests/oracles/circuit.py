@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from rigline.graph.build import Edge
@@ -41,27 +41,27 @@ class Circuit:
     lines: list[str] = field(default_factory=list)
     ohms: dict[str, float] = field(default_factory=dict)
     parent: dict[Node, Node] = field(default_factory=dict)
+    nodes: dict[Node, None] = field(default_factory=dict)
+    """The nodes of the circuit, in the order of the graph."""
 
     def __post_init__(self) -> None:
         graph = self.found.graph
-        self.nodes = [n for n in graph.graph if n.pole in self.poles or self._carries_return(n)]
+        metal = "-" in self.poles and any(
+            n.pole in self.poles and graph.component_at(n).role == "earth" for n in graph.graph
+        )
+        returning = {n for n in graph.graph if n.pole == "PE" and graph.component_at(n).role == "earth" and metal}
+        self.nodes = dict.fromkeys(n for n in graph.graph if n.pole in self.poles or n in returning)
         for link in graph.links:
             if link.kind in ("device", "common") and self._is_here(link) and self.closed(link):
                 self.parent[self._root(link.a)] = self._root(link.b)
-        metal: dict[str, Node] = {}
+        first: dict[str, Node] = {}
         for node in self.nodes:
             if graph.component_at(node).role == "earth":
-                self.parent[self._root(node)] = self._root(metal.setdefault(node.component, node))
+                self.parent[self._root(node)] = self._root(first.setdefault(node.component, node))
         self.number = {root: index for index, root in enumerate(sorted({self._root(n) for n in self.nodes}), start=1)}
         for conductor in graph.conductors:
             if conductor.a in self.nodes and conductor.b in self.nodes:
                 self._conductor(conductor)
-
-    def _carries_return(self, node: Node) -> bool:
-        """Whether a node is of metal that a load returns through."""
-        graph = self.found.graph
-        metal = any(n.pole in self.poles and graph.component_at(n).role == "earth" for n in graph.graph)
-        return "-" in self.poles and metal and node.pole == "PE" and graph.component_at(node).role == "earth"
 
     def _is_here(self, link: Link) -> bool:
         return link.a.pole in self.poles and link.a in self.nodes and link.b in self.nodes
@@ -100,7 +100,9 @@ class Circuit:
             self.add(f"I# {a} {b} {amps:.17g}")
         else:
             half = watts / amps / 2
-            self.add(f"B# {a} {b} I=V({a},{b})>{half:.17g} ? {watts:.17g}/V({a},{b}) : {watts / half**2:.17g}*V({a},{b})")
+            self.add(
+                f"B# {a} {b} I=V({a},{b})>{half:.17g} ? {watts:.17g}/V({a},{b}) : {watts / half**2:.17g}*V({a},{b})"
+            )
 
     def islands(self) -> dict[str, str]:
         """For each node of the netlist the one that stands for its island."""
@@ -157,23 +159,20 @@ def dc_circuits(found: Study) -> Iterable[tuple[Case, Circuit]]:
             elif isinstance(component, DcConverter):
                 first.append((Node(id, "out", "+"), Node(id, "out", "-")))
                 circuit.source(*first[-1], component.output_voltage_v or 0.0, STIFF_OHM)
-        unfed = {one.load for one in case.unfed}
+        unfed, island = {one.load for one in case.unfed}, circuit.islands()
         for draw in DcCases(found.graph, found.wiring, found.potentials).loads():
             poles = Node(draw.component, draw.terminal, "+"), Node(draw.component, draw.terminal, "-")
-            ends = _ends(circuit, *poles, first)
+            ends = _ends(circuit, island, *poles, first)
             if ends is not None and draw.component not in unfed:
                 circuit.load(*ends, draw.amps_a, draw.power_w)
         yield case, circuit
 
 
 def _ends(
-    circuit: Circuit, positive: Node, negative: Node, sources: list[tuple[Node, Node]]
+    circuit: Circuit, island: Mapping[str, str], positive: Node, negative: Node, sources: list[tuple[Node, Node]]
 ) -> tuple[Node, Node] | None:
     """Where a load stands; a pole without a wire counts as joined to the first source of the other's island."""
-    island = circuit.islands()
-    home = {
-        island[circuit.name(p)]: (p, n) for p, n in reversed(sources) if p in circuit.nodes and n in circuit.nodes
-    }
+    home = {island[circuit.name(p)]: (p, n) for p, n in reversed(sources) if p in circuit.nodes and n in circuit.nodes}
     known = positive if positive in circuit.nodes else negative
     if known not in circuit.nodes or island[circuit.name(known)] not in home:
         return None

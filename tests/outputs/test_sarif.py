@@ -19,7 +19,6 @@ from rigline.cli import main
 from rigline.errors import Problem
 from rigline.outputs.sarif import reports_sarif
 
-ROOT = Path(__file__).parent.parent.parent
 SCHEMA = json.loads(Path(__file__).with_name("sarif-2.1.0-rtm.5.json").read_text(encoding="utf-8"))
 BROKEN = """\
 rigline: 1
@@ -68,9 +67,12 @@ def test_a_report_with_everything_in_it_follows_the_schema() -> None:
 
 
 def test_many_specs_make_one_run_and_a_wrong_one_is_a_notice(
-    in_project: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["check", "--format", "sarif", "specs/faulty.yaml", "specs/lights.yaml", "nothing.yaml"]) == 2
+    monkeypatch.chdir(tmp_path)
+    for name in ("a.yaml", "b c.yaml"):
+        Path(name).write_text(BROKEN, encoding="utf-8")
+    assert main(["check", "--format", "sarif", "a.yaml", "b c.yaml", "nothing.yaml"]) == 2
     text = capsys.readouterr().out
     (run,) = json.loads(text)["runs"]
     (invocation,) = run["invocations"]
@@ -78,7 +80,7 @@ def test_many_specs_make_one_run_and_a_wrong_one_is_a_notice(
     assert invocation["executionSuccessful"] is False
     assert len(invocation["toolExecutionNotifications"]) == 1
     uris = {one["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for one in run["results"]}
-    assert uris == {"specs/faulty.yaml", "specs/lights.yaml"}
+    assert uris == {"a.yaml", "b%20c.yaml"}
 
 
 def test_a_result_points_to_the_line_and_the_component() -> None:

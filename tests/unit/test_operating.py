@@ -59,7 +59,7 @@ def test_a_load_that_its_wires_cannot_feed_is_named_with_what_they_can_bring() -
     found = studied(LINE % ("power: 100 W", 60), BOAT)
     most_w = 10.5**2 / (4 * (0.010 + 120 * OHM_PER_M_10_AWG))
 
-    (case, unfed), = found.unfed
+    ((case, unfed),) = found.unfed
     assert (case, unfed.load, unfed.wanted_w) == ("all loads on batteries at end of discharge", "LD1", 100)
     assert unfed.most_w == pytest.approx(most_w, rel=1e-4)
     assert unfed.reason == "it would take 100 W, but its wires can bring at most 66 W from 10.5 V"

@@ -36,13 +36,19 @@ class Report:
         return any(f.waived is None and f.severity.rank <= worst_allowed.rank for f in self.findings)
 
 
-def run_checks(study: Study, only: Iterable[Check] | None = None) -> Report:
-    """Judge a study by every rule of its profile: first whether the wiring makes sense, then all the rest."""
+def run_checks(study: Study, only: Iterable[Check] | None = None, careful: bool = False) -> Report:
+    """Judge a study by every rule of its profile: first whether the wiring makes sense, then all the rest.
+
+    Args:
+        study: The system with its numbers.
+        only: These rules instead of all.
+        careful: A rule that fails by a fault of ours is told as not assessed, so that its user still sees all others.
+    """
     checks = [c for c in (all_checks() if only is None else only) if c.applies_to(study.system.profile_name)]
     findings: list[Finding] = []
     missing: set[NotAssessed] = set()
     for check in sorted(checks, key=lambda check: not check.hygiene):
-        for said in check.find(study):
+        for said in _said(check, study, careful):
             if isinstance(said, Missing):
                 missing.add(NotAssessed(check.slug, said.at, said.missing))
             else:
@@ -59,6 +65,15 @@ def run_checks(study: Study, only: Iterable[Check] | None = None) -> Report:
         len(checks),
         Counter(check.family for check in checks),
     )
+
+
+def _said(check: Check, study: Study, careful: bool) -> list[Hit | Missing]:
+    try:
+        return list(check.find(study))
+    except Exception as error:
+        if not careful:
+            raise
+        return [Missing((), f"this rule failed by a fault of Rigline itself ({type(error).__name__}: {error})")]
 
 
 def _once(findings: Iterable[Finding]) -> list[Finding]:

@@ -6,6 +6,7 @@ One command is one file with two functions: `add` declares its options, `run` do
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -32,6 +33,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Whoever read our output has had enough of it.
         sys.stderr.close()
         return Exit.CLEAN
+    except Exception as error:
+        if os.environ.get("RIGLINE_TRACEBACK"):
+            raise
+        say(f"rigline: this is a fault of Rigline, not of your spec ({type(error).__name__}: {error}).")
+        say("Nothing was written. Set RIGLINE_TRACEBACK=1 to see where it happened.")
     return Exit.WRONG
 
 

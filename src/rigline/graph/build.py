@@ -28,11 +28,7 @@ class SystemGraph:
 
     def component_at(self, node: Node) -> Component:
         """The component that a node is a pole of."""
-        return self._components[node]
-
-    @cached_property
-    def _components(self) -> dict[Node, Component]:
-        return {node: self.system.components[node.component] for node in self.graph}
+        return self.system.components[node.component]
 
     @cached_property
     def _adjacency(self) -> dict[Node, list[tuple[Edge, Node]]]:

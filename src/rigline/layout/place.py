@@ -18,7 +18,7 @@ from rigline.layout.plan import Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
-from rigline.layout.sheets import parted_again, pieces_of, refer_across, refer_within
+from rigline.layout.sheets import bring_home, parted_again, pieces_of, refer_across, refer_within
 from rigline.layout.stamps import StampBook, Stamps, lowerable
 from rigline.layout.symbols import GRID_MM, SymbolTable
 
@@ -213,6 +213,7 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
     fitter = SheetFitter(book, area)
     if not fitter.fits(blocks):
         groups = pieces_of(blocks, fitter)
+        bring_home(groups)
         refer_across(groups)
     sheets = [sheet for group in groups for sheet in _sheets(group, fitter)]
     references = References([group for group, _ in sheets], [composer for _, composer in sheets], size)

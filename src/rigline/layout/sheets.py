@@ -254,7 +254,6 @@ def _share(limbs: list[Limb], index: int, count: int) -> list[Limb]:
 
 def refer_across(groups: list[list[Block]]) -> None:
     """Joints to something on another sheet become references, with a stub on the other side."""
-    _bring_home(groups)
     sheets_of: dict[str, set[int]] = {}
     node_of: dict[str, Node] = {}
     for number, group in enumerate(groups):
@@ -270,7 +269,7 @@ def refer_across(groups: list[list[Block]]) -> None:
                         refer(owner, limb, joint, node_of[joint.station])
 
 
-def _bring_home(groups: list[list[Block]]) -> None:
+def bring_home(groups: list[list[Block]]) -> None:
     """A column beside a bus moves to the sheet on which the station stands that it comes from."""
     homes = [{node.station.id: block for block in group for node in block.nodes()} for group in groups]
     for group, home in zip(groups, homes, strict=True):

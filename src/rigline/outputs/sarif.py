@@ -108,7 +108,7 @@ def _open(entry: NotAssessed, system: System, rules: dict[str, int]) -> dict[str
         "ruleIndex": rules[entry.rule],
         "kind": "open",
         "level": "none",
-        "message": {"text": f"Not assessed: {entry.missing} is not known."},
+        "message": {"text": f"Not assessed: {entry.missing}"},
         "locations": [_location(system, mark.line, mark.column, entry.at)],
     }
 

@@ -118,7 +118,8 @@ def _not_assessed(entries: tuple[NotAssessed, ...]) -> Iterator[Line]:
     yield Line("NOT ASSESSED: these rules could not be judged because a fact is missing", "heading")
     for rule, missing, places in grouped(entries):
         more = f" and {len(places) - MOST_PLACES} more" if len(places) > MOST_PLACES else ""
-        yield from _lines(_wrapped(f"{', '.join(places[:MOST_PLACES])}{more}: {missing}", f"{rule}: "))
+        where = f"{', '.join(places[:MOST_PLACES])}{more}: " if places else ""
+        yield from _lines(_wrapped(f"{where}{missing}", f"{rule}: "))
 
 
 def _unseen(report: Report) -> Iterator[Line]:

@@ -97,7 +97,7 @@ class DropFinder:
         for case in self.cases:
             for load in self._fed(case):
                 drop = self._load(load, case)
-                if drop is not None and (load.id not in worst or drop.running_v > worst[load.id].running_v):
+                if drop is not None and (load.id not in worst or _is_worse(drop, worst[load.id])):
                     worst[load.id] = drop
         starts = {case.starting for case in self.starting}
         return {id: self._with_start(worst[id]) if id in starts else worst[id] for id in sorted(worst)}
@@ -281,3 +281,10 @@ class DropFinder:
                 return 0.0
             ends.append(case.volts[conductor] - case.volts[back])
         return abs(ends[0] - ends[1])
+
+
+def _is_worse(one: LoadDrop, other: LoadDrop) -> bool:
+    """Whether a load is worse off in one state; of two in which it can't be fed, in that which brings it less."""
+    if one.unfed is not None and other.unfed is not None:
+        return one.unfed.most_w < other.unfed.most_w
+    return one.unfed is not None or (other.unfed is None and one.running_v > other.running_v)

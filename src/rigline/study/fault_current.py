@@ -1,7 +1,8 @@
 """Prospective short-circuit current: what a battery can push into a short, at each node.
 
 I = V / (R of the battery + R of the cables, out and back, cold). Where several batteries reach a node, their currents
-are added as if each had its wires to itself, which overstates and so is the safe side for interrupting ratings.
+are added as if each had its wires to itself, which overstates and so is the safe side for interrupting ratings. Whether
+a short makes a device open is another question, which `clearing.py` answers from the network itself.
 """
 
 from __future__ import annotations
