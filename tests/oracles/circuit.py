@@ -1,7 +1,8 @@
 """A solved state of a system, written down again for a general circuit simulator.
 
-The netlist is made from the graph and the wires' resistances alone: joints, sources and loads are put together here, not
-by the code that is tested. Constant-power loads are behavioural current sources.
+The netlist is made from the graph and the wires' resistances alone: joints, sources and loads are put together here,
+not by the code that is tested; what each load asks for, and the voltage of a low or full battery, are taken from it.
+Constant-power loads are behavioural current sources. Systems with transformers are left to other tests.
 """
 
 from __future__ import annotations

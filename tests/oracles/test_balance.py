@@ -61,7 +61,7 @@ def left_over_frac(case: Case, circuit: Circuit) -> float:
 
 
 def energy_off_frac(case: Case, circuit: Circuit) -> float:
-    """What the sources' voltages give, less what loads take and wires and batteries lose, as a share of what is given."""
+    """What sources give less what loads take and what wires and batteries lose, as a share of what is given."""
     given = lost = taken = 0.0
     for node, amps in case.given_a.items():
         component = circuit.found.graph.component_at(node)

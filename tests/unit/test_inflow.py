@@ -58,8 +58,10 @@ def test_the_flow_into_each_end_is_the_maximum_flow(
 def test_a_bridge_is_what_a_graph_library_calls_one(drawn: list[tuple[int, int, float, bool]]) -> None:
     ways = [Way(a, b, amps, amps, False, "") for a, b, amps, _ in drawn if a != b]
     finder = InflowFinder(ways, [Inflow()] * PLACES)
-    single: nx.Graph[int] = nx.Graph((way.a, way.b) for way in ways)
-    pairs = [frozenset((way.a, way.b)) for way in ways]
-    bridges = {frozenset(pair) for pair in nx.bridges(single) if pairs.count(frozenset(pair)) == 1}
+    single: nx.Graph[int] = nx.Graph()
+    single.add_edges_from((way.a, way.b) for way in ways)
+    pairs: list[frozenset[int]] = [frozenset((way.a, way.b)) for way in ways]
+    found = [frozenset({a, b}) for a, b in nx.bridges(single)]
+    bridges = {pair for pair in found if pairs.count(pair) == 1}
 
     assert {pairs[number] for number in range(len(ways)) if finder.is_bridge(number)} == bridges

@@ -38,7 +38,8 @@ def _lines(report: Report) -> Iterator[str]:
     yield from _section("Checked", [f"Rules run, by family: {checked(report) or 'none'}."])
     missing = grouped(report.not_assessed)
     yield from _section("Not assessed", [
-        f"`{rule}`{escaped(' at ' + ', '.join(places)) if places else ''}: {escaped(fact)}" for rule, fact, places in missing
+        f"`{rule}`{escaped(' at ' + ', '.join(places)) if places else ''}: {escaped(fact)}"
+        for rule, fact, places in missing
     ])  # fmt: skip
     points = unseen(report.system.profile_name)
     yield from _section("No drawing shows", [f"{point.what} ({point.source})" for point in points])
