@@ -28,7 +28,7 @@ runs:
 
 
 def test_a_30_a_breaker_on_14_awg_is_found_though_the_inverter_gives_12_a() -> None:
-    """NEC 240.4(D): 14 AWG copper may have 15 A; that its only source gives 12.5 A today does not change the breaker."""
+    """NEC 240.4(D): 14 AWG copper may have 15 A; that its source gives 12.5 A does not change that."""
     found = [(f.rule, f.at, f.found, f.limit) for f in report(INVERTER).findings if f.rule == "rt-ocpd-over-conductor"]
 
     assert found == [("rt-ocpd-over-conductor", ("QA",), 30.0, 15.0)]

@@ -74,8 +74,8 @@ def test_the_json_schedule_has_the_contract_s_keys(spec: Path, capsys: pytest.Ca
     schedule = json.loads(capsys.readouterr().out)
 
     first = schedule["segments"][0]
-    assert {"id", "run", "from", "to", "carries", "wire", "sized", "length_m", "current_a", "charge_current_a", "ampacity_a",
-            "drop_v", "drop_percent", "fault_current_a", "protected_by", "stud"} <= set(first)  # fmt: skip
+    assert {"id", "run", "from", "to", "carries", "wire", "sized", "length_m", "current_a", "charge_current_a",
+            "ampacity_a", "drop_v", "drop_percent", "fault_current_a", "protected_by", "stud"} <= set(first)  # fmt: skip
     assert (first["id"], first["from"], first["to"], first["carries"], first["wire"]) == (
         "W1a",
         "B1",
@@ -84,7 +84,7 @@ def test_the_json_schedule_has_the_contract_s_keys(spec: Path, capsys: pytest.Ca
         "14 AWG",
     )
     lamp = next(node for node in schedule["nodes"] if node["id"] == "LT1")
-    # CM = K x I x L / E with K = 10.75 (small-boat practice): 10.75 x 13.78 ft (out and back) / 4107 cmil = 0.03607 ohm.
+    # CM = K x I x L / E, K = 10.75 (small-boat practice): 10.75 x 13.78 ft (out and back) / 4107 cmil = 0.03607 ohm.
     # The lamp draws its 48 W from a nearly empty battery: 10.5 V behind 12 V / 800 A = 0.015 ohm, so 4.68 A: 0.1688 V.
     assert lamp["drop_percent_from_source"] == pytest.approx(100 * 0.1688 / 12, abs=0.005)
 

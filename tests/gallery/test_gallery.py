@@ -7,11 +7,11 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from gallery_making import ABOUT, gallery_files, gallery_page, symbol_files
 from PIL import Image, ImageChops
 from pypdf import PdfReader
 
 import rigline
-from gallery_making import ABOUT, gallery_files, gallery_page, symbol_files
 from rigline.findings import Severity
 from rigline.model.describe import amount
 
@@ -62,7 +62,11 @@ def test_the_gallery_is_what_the_program_makes(spec: Path, in_project: Path, upd
 
 def test_the_symbol_sheets_and_the_page_are_up_to_date(in_project: Path, update_gallery: bool) -> None:
     gallery = ROOT / "gallery"
-    sheets = {spec.stem: sorted(path.name for path in [*gallery.glob(f"{spec.stem}.svg"), *gallery.glob(f"{spec.stem}-*.svg")])
+
+    def sheets_of(stem: str) -> list[str]:
+        return sorted(path.name for path in [*gallery.glob(f"{stem}.svg"), *gallery.glob(f"{stem}-*.svg")])
+
+    sheets = {spec.stem: sheets_of(spec.stem)
               for spec in SPECS}  # fmt: skip
     files = {**symbol_files(), "README.md": gallery_page(sheets)}
     if update_gallery:

@@ -159,8 +159,10 @@ class Spoiler:
                 spec = copy.deepcopy(self.spec)
                 entry = _entry(spec, run.id)
                 near, *between, far = entry["path"]
+                # The return is a run of its own here, to the same place.
+                home = entry.pop("return-to", near)
                 entry["path"] = [f"{near}+", *between, f"{far}-"]
-                back = {"id": f"{run.id}-back", "path": [f"{near}-", f"{far}+"], "wire": entry["wire"]}
+                back = {"id": f"{run.id}-back", "path": [f"{home}-", f"{far}+"], "wire": entry["wire"]}
                 spec["runs"].append(back | {"length": f"{run.length_m or 0:.6g} m"})
                 yield self._mutant(f"cross {run.id}", spec, run)
 

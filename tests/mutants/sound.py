@@ -32,6 +32,8 @@ SOUND = {
     "cabin: remove F6": f"{ISOLATED_END}: the converter gives 20 A, and 8 AWG has 50 A",
     "cabin: remove FA": f"{ISOLATED_END}: the converter gives 20 A, and 12 AWG may have 20 A ahead",
     "cabin: remove W16 (bond)": "NEC 250.162(A): two-wire DC up to 60 V need not be grounded (from memory)",
+    "cabin: remove W18 (earth)": "NEC 250.121, exception: the 8 AWG earth of W8 and W17 lead to the rods (from memory)",
+    "cabin: shrink W18 from 6 AWG to 12 AWG": "NEC 250.121, exception: the 8 AWG earth of W8 leads there (from memory)",
     "cabin: remove W21 (earth)": "NEC 250.35(B): the frame is bonded by the earth core of the generator's own run",
     "cabin: raise QPV from 50 to 70 A": f"{NEC}(B): 6 AWG has 65 A, 70 A is the next standard rating",
     "cabin: raise F3 from 80 to 100 A": f"{NEC}: 3 AWG has 100 A",

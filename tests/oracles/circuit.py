@@ -124,7 +124,7 @@ class Circuit:
     def solve(self) -> dict[Node, float]:
         """Potential of every node by the simulator, each island against one of its nodes."""
         ties = [f"Rtie{index} {name} 0 1" for index, name in enumerate(sorted(set(self.islands().values())))]
-        options = ".options reltol=1e-10 abstol=1e-13 vntol=1e-12 itl1=500"
+        options = ".options reltol=1e-6 abstol=1e-9 vntol=1e-9 itl1=500"
         shown = [f"print v(n{index})" for index in self.number.values()]
         control = [".control", "set numdgt=15", "op", *shown, "quit", ".endc", ".end"]
         text = "\n".join(["* one state", options, *self.lines, *ties, *control]) + "\n"

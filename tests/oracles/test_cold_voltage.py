@@ -2,9 +2,9 @@
 
 Source: the CEC module database in the library pvlib, with its model `calcparams_cec` (Dobos 2012), at 1000 W/m² and a
 cold cell. The two are not one truth: a datasheet's coefficient is a straight line through warm measurements, and the
-model is fitted to several figures at once. Measured here, from 25 °C down to -25 °C: the line lies 1.2 % below the model
-for the middle module, within 3.7 % for 98 of 100, and 8.3 % apart at worst. So no sharper limit is claimed, and a
-controller's reserve must not be cut finer than that.
+model is fitted to several figures at once. Measured here at -25 °C: the line lies 1.2 % below the model for the middle
+module, within 3.7 % for 98 of 100, and 8.3 % apart at worst. So no sharper limit is claimed, and a controller's reserve
+must not be cut finer than that.
 """
 
 from __future__ import annotations

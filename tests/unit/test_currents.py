@@ -98,8 +98,8 @@ runs:
     # 10 A x 2 x 5 m x 10.75 / 10383 cmil / 0.3048 m = 0.3397 V, of 24 V.
     assert segment(found, "W7a").drop_v == pytest.approx(0.3397, abs=1e-4)
     assert segment(found, "W7a").drop_frac == pytest.approx(0.3397 / 24, abs=1e-5)
-    # At end of discharge 240 W at 20.449 V are 11.7365 A. From the ends of the strings: W7, and half of the current on a
-    # positive and a negative of 1 m, 41740 cmil: 0.34817 V at 10 A in all.
+    # At end of discharge 240 W at 20.449 V are 11.7365 A. From the ends of the strings: W7, and half of the current on
+    # a positive and a negative of 1 m, 41740 cmil: 0.34817 V at 10 A in all.
     assert found.nodes["LD1"].drop_frac == pytest.approx(0.34817 * 1.17365 / 24, abs=1e-5)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import networkx as nx
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -61,7 +63,8 @@ def test_a_bridge_is_what_a_graph_library_calls_one(drawn: list[tuple[int, int, 
     single: nx.Graph[int] = nx.Graph()
     single.add_edges_from((way.a, way.b) for way in ways)
     pairs: list[frozenset[int]] = [frozenset((way.a, way.b)) for way in ways]
-    found = [frozenset({a, b}) for a, b in nx.bridges(single)]
+    listed: Any = nx.bridges(single)
+    found: list[frozenset[int]] = [frozenset(pair) for pair in listed]
     bridges = {pair for pair in found if pairs.count(pair) == 1}
 
     assert {pairs[number] for number in range(len(ways)) if finder.is_bridge(number)} == bridges

@@ -103,7 +103,7 @@ runs:
 
 
 def test_a_load_far_down_a_selector_shows_its_lowest_voltage() -> None:
-    """On the far battery alone, at end of discharge: 10.5 V - 10 A x 2 x (5 m + 1 m) x 3.3968 mΩ/m, the battery itself 1.2 mΩ."""
+    """On the far battery alone, at end of discharge: 10.5 V - 10 A x 2 x (5 m + 1 m) x 3.3968 mΩ/m, itself 1.2 mΩ."""
     found = studied(
         """
 components:

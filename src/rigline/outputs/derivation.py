@@ -60,7 +60,9 @@ def _currents(study: Study, segment: Segment, hot: ConductorStudy) -> Iterator[s
         amps = max((abs(case.amps.get(c.id, 0.0)) for c in segment.conductors), default=0.0)
         if amps > 1e-6:
             yield _wrapped("Current", f"{amps:.3g} A: {case.name}")
-    yield _wrapped("Design", f"{hot.needed_a:.3g} A: the worst of these with 125 % of what lasts three hours or charges.")
+    yield _wrapped(
+        "Design", f"{hot.needed_a:.3g} A: the worst of these with 125 % of what lasts three hours or charges."
+    )
 
 
 def _ampacity(hot: ConductorStudy) -> Iterator[str]:
@@ -75,7 +77,13 @@ def _ampacity(hot: ConductorStudy) -> Iterator[str]:
 
 
 def _step(step: Step) -> str:
-    how = f"× {step.factor:g} " if step.factor is not None else f"at most {step.cap_a:g} A " if step.cap_a is not None else ""
+    how = (
+        f"× {step.factor:g} "
+        if step.factor is not None
+        else f"at most {step.cap_a:g} A "
+        if step.cap_a is not None
+        else ""
+    )
     sure = "" if step.sure == "verified" else f" ({step.sure})"
     return f"{how}{step.label}: {step.source}{sure}"
 

@@ -27,7 +27,9 @@ def _choice(choice: Choice) -> str:
     text = f"{choice.subject}: {choice.value or 'not chosen'}: {choice.reason}"
     first = textwrap.fill(text, WIDTH, subsequent_indent="    ")
     collision = f"    these collide: {choice.collision}" if choice.collision else ""
-    return "\n".join(line for line in (first, collision and textwrap.fill(collision, WIDTH, subsequent_indent="    ")) if line)
+    return "\n".join(
+        line for line in (first, collision and textwrap.fill(collision, WIDTH, subsequent_indent="    ")) if line
+    )
 
 
 def with_sizes(path: Path, study: Study) -> bytes | None:

@@ -1,7 +1,7 @@
 """Puts keys into a spec's text without touching anything else: comments, order and layout stay as they were.
 
-A parser that writes YAML back would fold lines and move comments. Instead each new key goes in at one place of the text,
-and the result is read again to prove that nothing else changed.
+A parser that writes YAML back would fold lines and move comments. Instead each new key goes in at one place of the
+text, and the result is read again to prove that nothing else changed.
 """
 
 from __future__ import annotations

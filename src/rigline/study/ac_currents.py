@@ -204,15 +204,17 @@ def _charger_draws(
 ) -> Iterable[AcDraw]:
     terminal = "ac" if isinstance(component, AcCharger) else "ac-in"
     dc_v = potentials.between(Node(component.id, "dc", "+"), Node(component.id, "dc", "-"))
-    leg = next((leg for leg in HOT_LEGS if Node(component.id, terminal, leg) in volts), None)
-    if leg is None:
+    legs = [leg for leg in HOT_LEGS if Node(component.id, terminal, leg) in volts]
+    if not legs:
         return
-    volts_v = volts[Node(component.id, terminal, leg)]
+    # A unit with both legs of a split-phase supply takes its power across the two.
+    across = len(legs) == 2
+    volts_v = volts[Node(component.id, terminal, legs[0])] * len(legs)
     amps = demand.charger_ac_input_a(component, dc_v, volts_v)
     if amps is not None:
         stated = isinstance(component, AcCharger) and component.ac_current_a is not None
         watts = None if stated else amps * volts_v
-        yield Draw(component.id, terminal, amps, "takes", True, power_w=watts), leg, "N"
+        yield Draw(component.id, terminal, amps, "takes", True, power_w=watts), legs[0], legs[1] if across else "N"
 
 
 def unknown_ac_cases(graph: SystemGraph, wiring: Wiring) -> list[tuple[str, Case]]:

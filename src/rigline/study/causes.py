@@ -199,7 +199,7 @@ def _is_cranking_cable(graph: SystemGraph, end: EndFlow, far: EndFlow, served: l
         return first.role in ("inline", "bus") or is_cranking_only([first]) or isinstance(first, Battery)
     behind = [c for c in consumers_in(graph, end.region) if not isinstance(c, Battery)]
     links = {graph.component_at(node).kind for node in end.region | far.region} & CHARGE_LINKS
-    return is_cranking_only(behind) and not links and all(isinstance(c, Battery | Turning) for c in served)
+    return is_cranking_only(behind) and not links and all(isinstance(c, Battery) for c in served)
 
 
 def _is_factory_lead(graph: SystemGraph, conductor: Conductor) -> bool:
@@ -220,9 +220,7 @@ def _is_own_device(graph: SystemGraph, end: EndFlow) -> bool:
     return not any(graph.component_at(node).role not in ("inline",) for node in end.region)
 
 
-def _rating_slug(
-    graph: SystemGraph, end: EndFlow, limits: Limits, thicker: frozenset[str], own_a: float
-) -> str:
+def _rating_slug(graph: SystemGraph, end: EndFlow, limits: Limits, thicker: frozenset[str], own_a: float) -> str:
     upstream = {
         conductor.id for node in end.region for conductor in graph.conductors_at(node) if conductor.id in thicker
     }

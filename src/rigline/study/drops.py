@@ -26,6 +26,9 @@ from rigline.study.potentials import Potentials, source_voltage_v
 from rigline.study.segment_drop import segment_drop_v
 from rigline.study.wiring import Wiring
 
+NO_CURRENT_A = 1e-6
+"""A wire that carries less carries nothing: what is left is rounding."""
+
 RUNNING_KINDS = ("discharge", "full", "end", "ac", "ac-running")
 """Cases in which all loads run."""
 DESIGN_KINDS = ("discharge", "continuous", "charge", "ac")
@@ -273,7 +276,15 @@ class DropFinder:
         return max([summed, *(self._between_ends_v(run, case) for case in self.cases if case.kind in DESIGN_KINDS)])
 
     def _between_ends_v(self, run: Run, case: Case) -> float:
-        """Difference of the voltages at the two ends, which counts a return that is a run of its own."""
+        """Difference of the voltages at the two ends, which counts a return that is a run of its own.
+
+        A run that is open somewhere, or that has a converter in it, has no drop between its ends.
+        """
+        first = run.segments[0].conductors[0].pole
+        hot = [c.id for segment in run.segments for c in segment.conductors if c.pole == first]
+        inside = [self.graph.system.components[stop.component] for stop in run.stops[1:-1]]
+        if any(abs(case.amps.get(id, 0.0)) < NO_CURRENT_A for id in hot) or any(c.role == "converter" for c in inside):
+            return 0.0
         ends = []
         for conductor in (run.segments[0].conductors[0].a, run.segments[-1].conductors[0].b):
             back = conductor._replace(pole=NEGATIVE)

@@ -212,8 +212,8 @@ class Grounding:
         return min(ids, key=lambda id: (order.index(kinds[id]) if kinds[id] in order else len(order), id))
 
     def is_bonded(self, island: frozenset[Node]) -> bool:
-        """Whether any pole of an island is joined to what bonds must lead to."""
-        return bool(self.earthed_from(node for node in island) & self.references)
+        """Whether the pole of an island that is to be grounded is joined to what bonds must lead to."""
+        return bool(self.earthed_from(node for node in island if node.pole == self.dc_pole) & self.references)
 
     @cached_property
     def bonds(self) -> tuple[Bond, ...]:

@@ -6,14 +6,14 @@ that the wires can't feed are found in the same way: the one that falls furthest
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Callable, Container, Hashable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
 from rigline.model.system import EARTH, Conductor, Node
-from rigline.study.network import Network
+from rigline.study.network import Factor, Network
 from rigline.study.powered import NO_VOLTS_V, Power, Settled, most_powers_w, settle, worst_placed
 from rigline.study.wiring import Wiring
 
@@ -91,12 +91,14 @@ class PoleNetwork:
     draws: list[Drawn] = field(default_factory=list)
     within: Container[Node] | None = None
     """Only conductors between these nodes; all if it is not given."""
+    _factors: dict[Hashable, list[Factor[Node]]] = field(default_factory=dict, init=False, repr=False)
 
     def fresh(self) -> PoleNetwork:
         """The same conductors and joints without sources and draws."""
         other = PoleNetwork(self.graph, self.wiring, self.poles, self.closed, within=self.within)
         for name in ("conductors", "_root", "_diodes", "_wires", "_idle"):
             other.__dict__[name] = getattr(self, name)
+        other._factors = self._factors
         return other
 
     def source(self, positive: Node, negative: Node, volts: float, ohm: float) -> None:
@@ -184,7 +186,7 @@ class PoleNetwork:
             network = self._network(blocked)
             fixed, powers = self._apply_draws(network, unfed)
             negatives = [n for n in network.conductance_s if n.pole in ("-", "N")]
-            settled = settle(network, list(powers.values()), negatives)
+            settled = settle(network, list(powers.values()), negatives, self._known(network, blocked))
             starved = self._starved(network, fixed, powers, settled, negatives)
             if starved is not None:
                 unfed[starved] = self._unfed(starved, network, negatives, {**fixed, **self._ends_of(powers)})
@@ -194,6 +196,11 @@ class PoleNetwork:
             if not back:
                 return self._solution(network, settled, fixed, powers, tuple(unfed.values()))
             blocked |= back
+
+    def _known(self, network: Network[Node], blocked: set[str]) -> list[Factor[Node]]:
+        """The elimination of the same resistances for other voltages and draws, if there was one."""
+        places = tuple((positive, negative, ohm) for positive, negative, _, ohm in self.sources)
+        return self._factors.setdefault((frozenset(blocked), places, frozenset(network.conductance_s)), [])
 
     def _is_backwards(self, diode: Link, settled: Settled[Node]) -> bool:
         return settled.drop_v(self._root[diode.a], self._root[diode.b]) / DIODE_OHM < -BACKWARDS_A

@@ -16,8 +16,8 @@ from rigline.study.network import Factor, N, Network
 
 MOST_STEPS = 30
 """Newton's method doubles its digits with every step; five or six are usual."""
-SETTLED_FRAC = 1e-10
-"""A step smaller than this share of the greatest voltage is the last."""
+SETTLED_FRAC = 1e-6
+"""After a step smaller than this share of the greatest voltage one more, for the last digits, is the last."""
 MOST_FALL_FRAC = 0.5
 """A load's voltage falls by at most this share in one step."""
 NO_VOLTS_V = 1e-6
@@ -45,16 +45,21 @@ class Settled(Generic[N]):
         return (self.volts[a] - self.volts[b]) + (self.fine[a] - self.fine[b])
 
 
-def settle(network: Network[N], powers: Sequence[Power[N]], preferred: Sequence[N] = ()) -> Settled[N] | None:
+def settle(
+    network: Network[N], powers: Sequence[Power[N]], preferred: Sequence[N] = (), known: list[Factor[N]] | None = None
+) -> Settled[N] | None:
     """The voltages at which every load gets its power; None if the wires can't bring it.
 
     Args:
         network: Resistors, sources and constant currents.
         powers: The constant-power loads.
         preferred: Nodes at 0 V, one in each island.
+        known: Filled with the elimination without loads, and taken from there by networks that differ in volts alone.
     """
     grounds = network.grounds(preferred)
-    factor = network.factor(grounds)
+    factor = known[0] if known else network.factor(grounds)
+    if known is not None and not known:
+        known.append(factor)
     volts = {**dict.fromkeys(grounds, 0.0), **factor.solve(network.injected_a)}
     order = factor
     for step in range(MOST_STEPS if powers else 0):

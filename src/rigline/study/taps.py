@@ -81,10 +81,17 @@ def _step(graph: SystemGraph, way: _Way, edge: Conductor, other: Node, count: in
 
 
 def is_in_a_box(graph: SystemGraph, conductor: Conductor) -> bool:
-    """Whether a stretch lies inside a fuse block or panel: from its bar to the device of a circuit, which it holds."""
+    """Whether a stretch lies inside a fuse block or panel: from its bar to the device of a circuit, which it holds.
+
+    A device ahead of the box, at the end of the run that feeds it, stands where its lengths say.
+    """
     first, second = graph.component_at(conductor.a), graph.component_at(conductor.b)
-    kinds = {first.kind, second.kind}
-    return bool(kinds & IN_A_BOX) and any(isinstance(c, Overcurrent) for c in (first, second))
+    box = next((c for c in (first, second) if c.kind in IN_A_BOX), None)
+    if box is None or not any(isinstance(c, Overcurrent) for c in (first, second)):
+        return False
+    stops = graph.system.run(conductor.run).stops
+    other_end = stops[0] if stops[-1].component == box.id else stops[-1]
+    return stops[0].component == box.id or graph.system.components[other_end.component].role == "load"
 
 
 def _tap(graph: SystemGraph, device: str, way: _Way) -> Tap:

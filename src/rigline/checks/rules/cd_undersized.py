@@ -48,7 +48,9 @@ def _judge(study: Study, one: ConductorStudy) -> Hit | Missing | None:
         return None
     if exceeds(one.current_a, one.ampacity.value_a):
         return _hit(one, one.current_a, one.ampacity.value_a, "where it lies")
-    uncorrected = one.ampacity.base_a * study.run_of(one.conductor).spec.conductors
+    # NEC 210.19(A): the 125 % is compared with the table before correction, but no further than the terminals bear.
+    caps = [step.cap_a for step in one.ampacity.steps if step.cap_a is not None]
+    uncorrected = min([one.ampacity.base_a, *caps]) * study.run_of(one.conductor).spec.conductors
     uncorrected = max(uncorrected, one.ampacity.value_a)
     if study.profile.name in CODE_PROFILES and exceeds(one.needed_a, uncorrected):
         return _hit(one, one.needed_a, uncorrected, "before any correction, counting a quarter more on what lasts")

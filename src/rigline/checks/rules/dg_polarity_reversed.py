@@ -24,11 +24,24 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     linked = {node.component for c in study.graph.conductors if c.pole == "link" for node in (c.a, c.b)}
     for id in sorted(linked):
         component = study.system.components[id]
-        if component.kind not in _CHAINS and component.role in ("load", "converter", "source"):
+        if component.kind not in _CHAINS and component.role in ("load", "converter", "source", "bus"):
             yield from _judge(study, component)
     for found in study.potentials.contradictions:
         if found.reversed_block:
             yield _hit(study, found.reversed_block, _runs(study, found.reversed_block))
+
+    yield from _bonded_plus(study)
+
+
+def _bonded_plus(study: Study) -> Iterator[Hit]:
+    """Each bond that lands on the pole which is to stay off the metal."""
+    grounding = study.grounding
+    if study.system.head.dc_grounding == "isolated":
+        return
+    for bond in grounding.bonds:
+        if bond.dc.pole in ("+", "-") and bond.dc.pole != grounding.dc_pole and bond.runs:
+            what = f"is bonded by its {bond.dc.pole}, but the {grounding.dc_pole} is the pole that is grounded"
+            yield Hit((bond.dc.component,), runs=bond.runs, words={"what": what, "leads": "the end of the bond at"})
 
 
 def _judge(study: Study, component: Component) -> Iterator[Hit]:
@@ -38,7 +51,11 @@ def _judge(study: Study, component: Component) -> Iterator[Hit]:
             sorted({c.run for n in (plus, minus) for c in study.graph.conductors_at(n) if c.a.pole != c.b.pole})
         )
         between = study.potentials.between(plus, minus)
-        if runs and (between is None or between <= 0):
+        # A bar may serve one pole only; two bars of a pair that stand the wrong way round have a voltage that says so.
+        reversed_ = (
+            (between is None or between <= 0) if component.role != "bus" else (between is not None and between < 0)
+        )
+        if runs and reversed_:
             yield _hit(study, component.id, runs)
 
 
@@ -48,7 +65,8 @@ def _runs(study: Study, id: str) -> tuple[str, ...]:
 
 
 def _hit(study: Study, id: str, runs: tuple[str, ...]) -> Hit:
-    return Hit((id,), runs=runs)
+    what = "is wired the wrong way round: its plus and minus do not lie on the plus and minus of the system"
+    return Hit((id,), runs=runs, words={"what": what, "leads": "the two leads of"})
 
 
 CHECK = Check(
@@ -59,12 +77,8 @@ CHECK = Check(
     limit="No positive terminal on a negative net, and no block of a bank the wrong way round.",
     exceptions="Links between the blocks of a series string; motors behind a reversing switch.",
     sources=(Source("polarity follows from the wiring itself", "common practice"),),
-    message=(
-        "{at} is wired the wrong way round: its plus and minus do not lie on the plus and minus of the system "
-        "({runs}). "
-        "It can be destroyed at once, and a reversed battery burns its links."
-    ),
-    remedy="Swap the two leads of {at}.",
+    message="{at} {what} ({runs}). Electronics are destroyed at once, and wires without a fuse in that pole burn.",
+    remedy="Swap {leads} {at}.",
     find=find,
     hygiene=True,
     example=Example(

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.kinds.sources import AcSource
-from rigline.model.system import Node
-from rigline.standards.wire import CMIL_COMPARISON_FRAC
+from rigline.model.system import HOT_LEGS, Node
+from rigline.standards.wire import CMIL_COMPARISON_FRAC, WireSize, one_size_smaller
 from rigline.study.grounding import VEHICLES
 from rigline.study.study import Study
 
@@ -36,10 +36,10 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 
 def _thin(study: Study, net: frozenset[Node]) -> Iterator[Hit | Missing]:
-    """In vehicles the wire from the AC earth to the metal body has a least size."""
-    chief, least = _chief(study, net), study.profile.dc_bond_min.size
-    path = study.grounding.case_path(chief) if study.system.profile_name in VEHICLES else None
-    if path is None or path.thinnest is None:
+    """In vehicles and US boats the wire from the AC earth to the metal body has a least size."""
+    chief, least = _chief(study, net), _least(study)
+    path = study.grounding.case_path(chief)
+    if least is None or path is None or path.thinnest is None:
         return
     if path.area_mm2 is None:
         yield Missing((chief,), f"wire size of {path.thinnest.run}")
@@ -50,6 +50,17 @@ def _thin(study: Study, net: frozenset[Node]) -> Iterator[Hit | Missing]:
             (chief,), path.area_mm2, least.area_mm2, "mm²", (path.thinnest.run,), path.thinnest.segment,
             Severity.FAULT, words,
         )  # fmt: skip
+
+
+def _least(study: Study) -> WireSize | None:
+    """Vehicles: the least bond of the rule set. US boats: one size below the largest AC line."""
+    if study.system.profile_name in VEHICLES:
+        return study.profile.dc_bond_min.size
+    if study.system.profile_name != "us-boat":
+        return None
+    hot = [c for segment in study.system.segments for c in segment.conductors if c.pole in HOT_LEGS]
+    sizes = [size for c in hot if (size := study.wiring.size(c)) is not None]
+    return one_size_smaller(max(sizes, key=lambda size: size.area_mm2)) if sizes else None
 
 
 def _is_needed(study: Study) -> bool:
@@ -86,7 +97,8 @@ CHECK = Check(
     severity=Severity.DANGER,
     limit=(
         "One conductor joins the AC earth bar to the chassis, frame or hull (or to the main DC negative bus that is "
-        "bonded to it). In US vehicles 8 AWG or thicker, in European ones 4 mm²: a thinner one is a fault."
+        "bonded to it). In US vehicles 8 AWG or thicker, in European ones 4 mm², on US boats one size below the "
+        "largest AC line (ABYC E-11, from memory): a thinner one is a fault."
     ),
     exceptions=(
         "Nothing metal to join. International and UK inland boats with a residual-current device on every AC source "
