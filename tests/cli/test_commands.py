@@ -75,7 +75,8 @@ def test_the_json_schedule_has_the_contract_s_keys(spec: Path, capsys: pytest.Ca
 
     first = schedule["segments"][0]
     assert {"id", "run", "from", "to", "carries", "wire", "sized", "length_m", "current_a", "charge_current_a",
-            "ampacity_a", "drop_v", "drop_percent", "fault_current_a", "protected_by", "stud"} <= set(first)  # fmt: skip
+            "ampacity_a", "drop_v", "drop_percent", "fault_current_a", "protected_by",
+            "stud"} <= set(first)  # fmt: skip
     assert (first["id"], first["from"], first["to"], first["carries"], first["wire"]) == (
         "W1a",
         "B1",

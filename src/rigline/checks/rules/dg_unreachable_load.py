@@ -28,7 +28,19 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         reversed_lead = any(c.a.pole != c.b.pole for node in hot for c in study.graph.conductors_at(node))
         if hot and not reversed_lead and not any(node in live for node in hot):
             runs = sorted({c.run for node in hot for c in study.graph.conductors_at(node)})
-            yield Hit((id,), runs=tuple(runs))
+            why = f"is wired ({', '.join(runs)}), but no battery, charger, inverter, shore or other source reaches it"
+            yield Hit((id,), runs=tuple(runs), words={"why": why, "cure": "Run a feed to it, or add its source"})
+    yield from _starved(study)
+
+
+def _starved(study: Study) -> Iterator[Hit]:
+    """Each load that wants more power than its wires can bring at any voltage."""
+    for drop in () if study.unsound else study.load_drops.values():
+        if drop.unfed is not None:
+            most_w = drop.unfed.most_w
+            why = f"wants {drop.unfed.wanted_w:.4g} W, but the wires on its way can bring {most_w:.3g} W at most"
+            words = {"why": why, "cure": "Use thicker or shorter wires on its way"}
+            yield Hit((drop.load,), drop.unfed.wanted_w, most_w, "W", drop.runs, words=words)
 
 
 CHECK = Check(
@@ -36,13 +48,11 @@ CHECK = Check(
     title="load that no source can feed",
     family="documentation",
     severity=Severity.FAULT,
-    limit="Every load has a way to a source in at least one position of the switches.",
+    limit="Every load has a way to a source in at least one position of the switches, with wires that bring its power.",
     exceptions="`spare: true`. A device smaller than the load's current is rt-ocpd-under-continuous.",
     sources=(Source("a load needs a source", "common practice"),),
-    message=(
-        "{at} is wired ({runs}), but no battery, charger, inverter, shore or other source reaches it in any position."
-    ),
-    remedy="Run a feed to {at}, or add the source that it is meant for.",
+    message="{at} {why}. It will not work.",
+    remedy="{cure} ({at}).",
     find=find,
     hygiene=True,
     example=Example(
