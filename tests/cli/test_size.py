@@ -51,7 +51,7 @@ def test_write_adds_ratings_wires_and_ids_and_keeps_comments(spec: Path) -> None
     assert (
         "  - {id: W1, path: [B1, F1, LT1],\n     lengths: [100 mm, 2 m], wire: 16 AWG}   # no id, no wire\n" in written
     )
-    assert "  F1:\n    rating: 4 A\n    kind: fuse      # block style\n" in written
+    assert "  F1:\n    rating: 5 A\n    kind: fuse      # block style\n" in written
     assert "title: Box   # a comment\n" in written
 
 

@@ -95,13 +95,13 @@ runs:
 
 
 def test_breakers_of_an_iec_rule_set_have_iec_ratings() -> None:
-    """11 A asks for 13 A or 16 A of IEC 60898-1; NEC 240.6 would give 15 A."""
+    """14.5 A asks for 16 A of IEC 60898-1; NEC 240.6 would give 15 A."""
     found = studied(
         """
 components:
   B1: {kind: battery, voltage: 12 V}
   F1: {kind: breaker}
-  LD1: {kind: dc-load, current: 14.5 A}
+  LD1: {kind: dc-load, current: 14.5 A, continuous: false}
 runs:
   - {id: W1, path: [B1, F1, LD1], length: 1 m}
 """,

@@ -37,6 +37,9 @@ __all__ = [
     "Choice", "RatingChooser", "Sizes", "WireChooser", "crank_a", "drop_limit_frac", "needed_a", "segment_drop_v",
 ]  # fmt: skip
 
+LASTING_FACTOR = 1.25
+"""A device carries this many times what can last three hours or more. Source: NEC 210.20(A)."""
+
 START_SHARE_FRAC = 0.5
 """A fuse carries twice its rating for as long as a motor starts. Source: ISO 8820-3, 0.15 s to 5 s at 200 %, from
 memory."""
@@ -154,6 +157,9 @@ class RatingChooser:
                 needed, reason = component.rating_a, "the rating of its outlets"
             elif isinstance(component, Load):
                 draw = demand.load_draw(component, self.limits.volts_v(hot[0]))
+                # A load that does not say how long it runs is taken to last: a fuse at its very current opens for nothing.
+                if draw is not None and component.continuous is None and LASTING_FACTOR * draw.amps_a > needed:
+                    needed, reason = LASTING_FACTOR * draw.amps_a, "125 % of its load, which may last"
                 start = None if draw is None else draw.start_a
                 if start is not None and start * START_SHARE_FRAC > needed:
                     needed, reason = start * START_SHARE_FRAC, "half of the starting current"

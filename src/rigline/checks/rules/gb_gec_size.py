@@ -23,9 +23,6 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     """Each electrode of an AC system whose wire is below the least size."""
     grounding, largest = study.grounding, _largest_line(study)
     starts = [node for net in grounding.ac_earths for node in net if node.component not in grounding.electrodes]
-    # NEC 250.24(A): the wire begins where neutral and earth are joined; elsewhere any AC earth will do.
-    bonded = [n for n in starts if getattr(study.system.components[n.component], "neutral_bond", None) == "fixed"]
-    starts = bonded or starts
     for id in grounding.electrodes if largest is not None and starts else ():
         target = Node(id, "", "PE")
         path = grounding.thickest(starts, lambda node, target=target: node == target)  # type: ignore[misc]
