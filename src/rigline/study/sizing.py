@@ -157,7 +157,7 @@ class RatingChooser:
                 needed, reason = component.rating_a, "the rating of its outlets"
             elif isinstance(component, Load):
                 draw = demand.load_draw(component, self.limits.volts_v(hot[0]))
-                # A load that does not say how long it runs is taken to last: a fuse at its very current opens for nothing.
+                # A load that does not say how long it runs may last: a fuse at its very current would open for nothing.
                 if draw is not None and component.continuous is None and LASTING_FACTOR * draw.amps_a > needed:
                     needed, reason = LASTING_FACTOR * draw.amps_a, "125 % of its load, which may last"
                 start = None if draw is None else draw.start_a
