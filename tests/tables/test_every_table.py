@@ -1,4 +1,4 @@
-"""Every printed table loads, obeys its laws and agrees with a second transcription."""
+"""Every printed table loads, obeys its laws and agrees with a second reading."""
 
 import math
 import re
@@ -25,7 +25,7 @@ from rigline.standards.tables import (
 )
 
 SECOND: dict[str, dict[str, Any]] = tomllib.loads(
-    (Path(__file__).parent / "second_transcription.toml").read_text(encoding="utf-8")
+    (Path(__file__).parent / "second_reading.toml").read_text(encoding="utf-8")
 )
 
 GOOD = """
@@ -74,7 +74,7 @@ def _cell(text: str) -> Cell:
 
 
 @pytest.mark.parametrize("name", sorted(SECOND))
-def test_two_transcriptions_agree(name: str) -> None:
+def test_two_readings_agree(name: str) -> None:
     second: dict[Key, list[Cell]] = {}
     for line in SECOND[name]["rows"].strip().splitlines():
         key, figures = line.split(" | ")
