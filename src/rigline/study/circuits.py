@@ -18,7 +18,7 @@ from rigline.study.bridges import walk
 from rigline.study.closed_loops import supply_nodes
 from rigline.study.currents import Case, link_is_passive
 from rigline.study.limits import LimitFinder
-from rigline.study.sizing import needed_a
+from rigline.study.sizing import LASTING_FACTOR, needed_a
 
 
 @dataclass(frozen=True)
@@ -163,9 +163,9 @@ def _circuit(graph: SystemGraph, limits: LimitFinder, cases: Sequence[Case], id:
     behind = served(graph, ends[0], ends[-1], id) if len(ends) > 1 else []
     volts = limits.volts_v(conductors[0]) if conductors else 0.0
     lasting = sum(_amps(c, volts) for c in behind if _lasts(c)) if hot[0].pole in HOT_LEGS else 0.0
-    needed = max(needed, load + 0.25 * min(lasting, load))
+    needed = max(needed, load + (LASTING_FACTOR - 1) * min(lasting, load))
     unstated = [c for c in behind if isinstance(c, Load) and not isinstance(c, Motor) and c.continuous is None]
-    longer = 0.25 * min(sum(_amps(c, volts) for c in unstated), load)
+    longer = (LASTING_FACTOR - 1) * min(sum(_amps(c, volts) for c in unstated), load)
     solar = any(sides_of(graph).holds_array(end) for end in hot)
     return Circuit(
         id, load, needed, needed + longer, tuple(c.id for c in unstated), tuple(c.id for c in behind), solar

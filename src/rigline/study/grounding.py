@@ -21,7 +21,7 @@ from rigline.kinds.converters import AcCharger, DcToDc
 from rigline.kinds.earthing import Chassis, EarthElectrode
 from rigline.kinds.loads import Motor
 from rigline.kinds.sources import Battery, VehicleBattery
-from rigline.model.system import EARTH, NEGATIVE, POSITIVE, Conductor, Node, Run, System
+from rigline.model.system import EARTH, HOT_LEGS, NEGATIVE, POSITIVE, Conductor, Node, Run, System
 from rigline.standards.wire import WireSize, size_at_least
 from rigline.study.wiring import Wiring
 
@@ -313,6 +313,12 @@ class Grounding:
         """Copper area of a conductor, parallel ones together; None if its size is not known."""
         size = self.size(conductor)
         return None if size is None else size.area_mm2 * self.wiring.run_of(conductor).spec.conductors
+
+    def largest_ac_line(self) -> WireSize | None:
+        """The thickest hot conductor of the AC system; None if no size is known."""
+        hot = [c for segment in self.system.segments for c in segment.conductors if c.pole in HOT_LEGS]
+        sizes = [size for c in hot if (size := self.wiring.size(c)) is not None]
+        return max(sizes, key=lambda size: size.area_mm2, default=None)
 
     def largest_positive(self, island: frozenset[Node]) -> WireSize | None:
         """The thickest hot conductor of the runs at an island's batteries, starter cables left out."""

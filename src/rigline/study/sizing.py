@@ -78,9 +78,9 @@ def needed_a(cases: Sequence[Case], conductor: str) -> tuple[float, float]:
     for case in cases:
         amps = abs(case.amps.get(conductor, 0.0))
         if case.kind in ("discharge", "ac"):
-            worst, needed = max(worst, amps), max(needed, amps + 0.25 * continuous)
+            worst, needed = max(worst, amps), max(needed, amps + (LASTING_FACTOR - 1) * continuous)
         elif case.kind == "charge":
-            worst, needed = max(worst, amps), max(needed, 1.25 * amps)
+            worst, needed = max(worst, amps), max(needed, LASTING_FACTOR * amps)
     return worst, needed
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.kinds.sources import AcSource
-from rigline.model.system import HOT_LEGS, Node
+from rigline.model.system import Node
 from rigline.standards.wire import CMIL_COMPARISON_FRAC, WireSize, one_size_smaller
 from rigline.study.grounding import VEHICLES
 from rigline.study.study import Study
@@ -58,9 +58,8 @@ def _least(study: Study) -> WireSize | None:
         return study.profile.dc_bond_min.size
     if study.system.profile_name != "us-boat":
         return None
-    hot = [c for segment in study.system.segments for c in segment.conductors if c.pole in HOT_LEGS]
-    sizes = [size for c in hot if (size := study.wiring.size(c)) is not None]
-    return one_size_smaller(max(sizes, key=lambda size: size.area_mm2)) if sizes else None
+    largest = study.grounding.largest_ac_line()
+    return one_size_smaller(largest) if largest is not None else None
 
 
 def _is_needed(study: Study) -> bool:

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.kinds.earthing import EarthElectrode
-from rigline.model.system import HOT_LEGS, Node
+from rigline.model.system import Node
 from rigline.standards.bonding import gec_minimum
-from rigline.standards.wire import CMIL_COMPARISON_FRAC, WireSize
+from rigline.standards.wire import CMIL_COMPARISON_FRAC
 from rigline.study.study import Study
 
 SLUG = "gb-gec-size"
@@ -21,7 +21,8 @@ SLUG = "gb-gec-size"
 
 def find(study: Study) -> Iterator[Hit | Missing]:
     """Each electrode of an AC system whose wire is below the least size."""
-    grounding, largest = study.grounding, _largest_line(study)
+    grounding = study.grounding
+    largest = grounding.largest_ac_line()
     starts = [node for net in grounding.ac_earths for node in net if node.component not in grounding.electrodes]
     for id in grounding.electrodes if largest is not None and starts else ():
         target = Node(id, "", "PE")
@@ -37,12 +38,6 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             words = {"wire": str(grounding.size(path.thinnest)), "least": str(least.size), "rule": least.rule}
             limit = least.size.area_mm2
             yield Hit((id,), path.area_mm2, limit, "mm²", (path.thinnest.run,), path.thinnest.segment, words=words)
-
-
-def _largest_line(study: Study) -> WireSize | None:
-    hot = [c for segment in study.system.segments for c in segment.conductors if c.pole in HOT_LEGS]
-    sizes = [size for c in hot if (size := study.wiring.size(c)) is not None]
-    return max(sizes, key=lambda size: size.area_mm2, default=None)
 
 
 CHECK = Check(
