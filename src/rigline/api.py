@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigline.errors import CommandError
 
@@ -55,8 +56,7 @@ def check(system: System) -> Report:
     return run_checks(study_of(system), careful=True)
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """The sheets of a one-line diagram."""
 
     svgs: tuple[str, ...]

@@ -11,15 +11,15 @@ command with exit code 2 and leave every existing file untouched.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 LONGEST_GOT_CHARACTERS = 60
 """A message shows this much of what came; more hides the point of the message on a phone."""
 
 
-@dataclass(frozen=True, order=True)
-class Problem:
+class Problem(Struct, frozen=True, order=True):
     """One thing wrong with a spec: where it stands, what is required, what came, and what to do.
 
     Attributes:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
+
+from msgspec import Struct
 
 Family = Literal[
     "overcurrent",
@@ -39,8 +40,7 @@ class Severity(StrEnum):
         return list(Severity).index(self)
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing wrong with a design, in numbers and in words."""
 
     rule: str
@@ -67,8 +67,7 @@ class Finding:
     """Slugs of the rules that say the same of the same place; mending this mends those."""
 
 
-@dataclass(frozen=True, order=True)
-class NotAssessed:
+class NotAssessed(Struct, frozen=True, order=True):
     """A rule that could not be judged at a place, and what must be known for it."""
 
     rule: str

@@ -8,10 +8,11 @@ guess between feet and metres, or 1.2 and 1200, chooses a wrong cable. Nothing h
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
+
+from msgspec import Struct, field
 
 LONGEST_AMOUNT_CHARACTERS: Final = 80
 """More than any amount needs; a longer text is a mistake (a whole line pasted into a field)."""
@@ -58,16 +59,14 @@ class Amount(float):
         return amount
 
 
-@dataclass(frozen=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """A unit as a straight line to the base unit: base value = (written value - zero) x factor."""
 
     factor: Fraction
     zero: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """One kind of amount: which units it's written in, and what a number without unit means.
 
     Attributes:

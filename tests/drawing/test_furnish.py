@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
+from msgspec.structs import replace
 
 from rigline.drawing.furnish import SheetFurniture, furnish
 from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture

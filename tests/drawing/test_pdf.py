@@ -7,11 +7,11 @@ import io
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from rigline.drawing import pdf

@@ -7,10 +7,10 @@ import os
 import re
 import subprocess
 import sys
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from msgspec.structs import replace
 
 from rigline.drawing.furniture import Furniture
 from rigline.drawing.render import render_sheets

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from helpers import report
+from msgspec.structs import replace
 
 from rigline.checks.folding import FOLDS, fold
 from rigline.checks.registry import all_checks
@@ -31,7 +30,7 @@ runs:
 def finding(rule: str, **changes: object) -> Finding:
     """A finding at F1 on W1."""
     plain = Finding(rule, "overcurrent", Severity.DANGER, ("F1",), ("W1",), None, 60.0, 40.0, "A", "", "", "", "", 1, 1)
-    return replace(plain, **changes)  # type: ignore[arg-type]
+    return replace(plain, **changes)
 
 
 def rules(findings: list[Finding]) -> list[tuple[str, tuple[str, ...]]]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from rigline.findings import Family, Finding, Severity
 from rigline.model.system import System
@@ -13,8 +14,7 @@ from rigline.study.study import Study
 Sure = Literal["verified", "from memory", "common practice"]
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Struct, frozen=True):
     """Where a limit comes from, and whether its text was read or is recalled."""
 
     text: str
@@ -24,8 +24,7 @@ class Source:
         return self.text if self.sure == "verified" else f"{self.text} ({self.sure})"
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(Struct, frozen=True):
     """One place where a rule is broken: the numbers, and the words that its templates need."""
 
     at: tuple[str, ...]
@@ -42,16 +41,14 @@ class Hit:
     """Key of the chief component that the finding points to in the spec, as in rating."""
 
 
-@dataclass(frozen=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """One place where a rule could not be judged, and the fact that is missing."""
 
     at: tuple[str, ...]
     missing: str
 
 
-@dataclass(frozen=True)
-class Example:
+class Example(Struct, frozen=True):
     """A small complete spec that passes, and the one line of it that makes it fail."""
 
     spec: str
@@ -69,8 +66,7 @@ class Example:
         return self.spec.replace(self.passing, self.failing)
 
 
-@dataclass(frozen=True)
-class Check:
+class Check(Struct, frozen=True):
     """One rule. The module's docstring says why it matters; `find` says where it is broken.
 
     The templates of message and remedy may use {at} (the chief component or run), {found}, {limit}, {unit}, {runs}, and

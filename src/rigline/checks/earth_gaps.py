@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.modes import Mode
 from rigline.kinds import Component
@@ -15,8 +16,7 @@ from rigline.model.system import EARTH, HOT_LEGS, Run
 from rigline.study.study import Study
 
 
-@dataclass(frozen=True)
-class Gap:
+class Gap(Struct, frozen=True):
     """One place where protective earth ends before the source."""
 
     id: str

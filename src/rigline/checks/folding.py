@@ -7,8 +7,10 @@ under a milder one, and never under one that the author waived. It is named ther
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.findings import Finding
 
@@ -22,8 +24,7 @@ def _wire_for_the_load_suits_the_device(derived: Finding, cause: Finding) -> boo
     return derived.found is not None and cause.found is not None and derived.found <= cause.found
 
 
-@dataclass(frozen=True)
-class Fold:
+class Fold(Struct, frozen=True):
     """One rule that repeats what others say better."""
 
     rule: str

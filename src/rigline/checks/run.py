@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rigline.checks.check import Check, Hit, Missing
 from rigline.checks.folding import fold
@@ -15,8 +17,7 @@ from rigline.model.system import System
 from rigline.study.study import Study
 
 
-@dataclass(frozen=True)
-class Report:
+class Report(Struct, frozen=True):
     """Everything the rules said about one system."""
 
     system: System

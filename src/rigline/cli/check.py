@@ -6,9 +6,10 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigline.cli.common import SPEC_HELP, Commands, Exit, add_stage, command, say
 from rigline.errors import CommandError, Problem, SpecError
@@ -20,8 +21,7 @@ FEW = 4
 """Up to here one process is as fast: starting another takes as long as a check. Our own choice."""
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What became of one spec: its report, or what is wrong with it."""
 
     spec: str

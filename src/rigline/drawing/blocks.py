@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.drawing.flags import FLAG_HALF_MM, flag_ink
 from rigline.drawing.furniture import FindingLine
@@ -19,8 +20,7 @@ FLAG_ROOM_MM = 2 * FLAG_HALF_MM + 1.2
 """From the left edge of a list to the text beside its flags."""
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(Struct, frozen=True):
     """A piece of a list: its ink from (0, 0) downwards, and its height."""
 
     ink: Ink

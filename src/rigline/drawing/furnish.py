@@ -8,7 +8,8 @@ says on which.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.drawing.blocks import GAP_MM, Block, finding_block, fitting, in_columns, paragraph, stacked
 from rigline.drawing.frame import frame_and_zones
@@ -34,8 +35,7 @@ LIST_GAP_MM = 6.0
 Part = tuple[str, tuple[Ink, ...]]
 
 
-@dataclass(frozen=True)
-class SheetFurniture:
+class SheetFurniture(Struct, frozen=True):
     """Everything round one sheet's drawing."""
 
     number: int
@@ -45,8 +45,7 @@ class SheetFurniture:
     """Name and ink of each."""
 
 
-@dataclass(frozen=True)
-class _Strip:
+class _Strip(Struct, frozen=True):
     """The strip's parts from left to right; no findings box where they share the one for cautions."""
 
     legend: Box
@@ -127,8 +126,7 @@ def _findings_of(sheet: Sheet, plan: SheetPlan, facts: Furniture) -> tuple[Findi
     return tuple(line for line in facts.findings if line.number in here or (first and line.number not in anywhere))
 
 
-@dataclass(frozen=True)
-class _Filling:
+class _Filling(Struct, frozen=True):
     """What a strip shows, and which of its lists (legend, findings, notes) did not fit."""
 
     ink: tuple[Ink, ...]

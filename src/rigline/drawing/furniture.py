@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True)
-class FindingLine:
+class FindingLine(Struct, frozen=True):
     """A finding as the list on the sheet shows it."""
 
     number: int
@@ -16,8 +15,7 @@ class FindingLine:
     text: str
 
 
-@dataclass(frozen=True)
-class Furniture:
+class Furniture(Struct, frozen=True):
     """Everything a sheet says about itself. What is not known is an empty text.
 
     The fields are those of ISO 7200 (from memory) and what a checker of a plan asks for.

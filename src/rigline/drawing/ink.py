@@ -7,7 +7,9 @@ the drawing library is needed in one place only.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.drawing.symbol import THIN_MM, Arc, Box, Circle, Glyph, Point, Polyline, Stroke, Symbol
 from rigline.layout.plan import Text
@@ -24,8 +26,7 @@ LOST_LETTER_MM = 1.1
 """Letters of a small copy of a symbol are brought up to the smallest letter; below this they are left out instead."""
 
 
-@dataclass(frozen=True)
-class Ink:
+class Ink(Struct, frozen=True):
     """Strokes and texts in sheet coordinates, in one colour."""
 
     strokes: tuple[Stroke, ...] = ()
@@ -55,8 +56,7 @@ def moved(ink: Ink, dx_mm: float, dy_mm: float) -> Ink:
     return Ink(tuple(_placed(stroke, to, ()) for stroke in ink.strokes), texts, ink.color)
 
 
-@dataclass(frozen=True)
-class Placing:
+class Placing(Struct, frozen=True):
     """Where a symbol goes: scaled, turned clockwise in quarters, then moved."""
 
     x_mm: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.drawing.ink import Ink, Placing, moved, symbol_ink
 from rigline.drawing.lines import LINE_STYLES
@@ -75,8 +76,7 @@ KIND_NAMES = {
 }
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A picture round (0, 0) and what it means."""
 
     picture: Ink

@@ -5,13 +5,12 @@ Styles differ in dashes and width, never in colour alone: most sheets are printe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.drawing.symbol import BAR_MM, POWER_MM, THIN_MM
 
 
-@dataclass(frozen=True)
-class LineStyle:
+class LineStyle(Struct, frozen=True):
     """Width, dashes and optional colour of a line, and what the legend calls it."""
 
     name: str

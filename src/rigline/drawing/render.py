@@ -11,12 +11,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import replace
 from itertools import groupby
 from typing import cast
 from xml.etree import ElementTree
 
 import schemdraw
+from msgspec.structs import replace
 from schemdraw.elements import Element
 from schemdraw.segments import Segment, SegmentArc, SegmentCircle, SegmentPoly, SegmentText, SegmentType
 from schemdraw.transform import Transform

@@ -8,8 +8,9 @@ feeder with the power flowing down the sheet.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from rigline.layout.symbols import SymbolBox, Terminal
 
@@ -25,8 +26,7 @@ SLOT_GAP_MM = 2.0
 """Free space between a symbol and the text beside it. Our own choice."""
 
 
-@dataclass(frozen=True)
-class Polyline:
+class Polyline(Struct, frozen=True):
     """Straight pieces, joined with sharp corners."""
 
     points: tuple[Point, ...]
@@ -37,8 +37,7 @@ class Polyline:
     dash_mm: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangle with upright sides, given by two opposite corners."""
 
     start: Point
@@ -47,8 +46,7 @@ class Box:
     fill: str = "none"
 
 
-@dataclass(frozen=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A full circle."""
 
     center: Point
@@ -57,8 +55,7 @@ class Circle:
     fill: str = "none"
 
 
-@dataclass(frozen=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """Part of a circle, from one angle clockwise (as seen on the sheet) to the other; 0 degrees is to the right."""
 
     center: Point
@@ -69,8 +66,7 @@ class Arc:
     dash_mm: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True)
-class Glyph:
+class Glyph(Struct, frozen=True):
     """Letters inside a symbol, centred on a point by the height of their capitals. They stay upright when it turns."""
 
     center: Point
@@ -82,8 +78,7 @@ class Glyph:
 Stroke = Polyline | Box | Circle | Arc | Glyph
 
 
-@dataclass(frozen=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """Where text may stand: the point level with the middle of its capitals."""
 
     x_mm: float
@@ -92,8 +87,7 @@ class Slot:
     """start | middle | end"""
 
 
-@dataclass(frozen=True)
-class Symbol(SymbolBox):
+class Symbol(SymbolBox, frozen=True):
     """One kind of component as it is drawn in one style: the outline that layout works with, and its ink."""
 
     kind: str

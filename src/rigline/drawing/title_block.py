@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.drawing.furniture import DOCUMENT_TYPE, STATUS, Furniture
 from rigline.drawing.ink import Ink, gathered
@@ -31,8 +31,7 @@ UNKNOWN = "–"
 """What stands in a field that nobody filled in."""
 
 
-@dataclass(frozen=True)
-class _Field:
+class _Field(Struct, frozen=True):
     name: str
     value: str
     share: float

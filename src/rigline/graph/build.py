@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 import networkx as nx
+from msgspec import Struct
 
 from rigline.graph.links import Link, all_links
 from rigline.kinds import Component
@@ -17,8 +17,7 @@ _PAYLOAD = "payload"
 Edge = Conductor | Link
 
 
-@dataclass(frozen=True, eq=False)
-class SystemGraph:
+class SystemGraph(Struct, frozen=True, eq=False, dict=True):
     """A system's nodes joined by conductors and links. Two graphs are the same only if they are one object."""
 
     system: System

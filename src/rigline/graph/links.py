@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from rigline.kinds import Component
 from rigline.kinds.devices import InLine, Overcurrent
@@ -13,8 +14,7 @@ from rigline.model.system import HOT_LEGS, NEUTRAL, Node
 PAIR_POLES = ("+", "-")
 
 
-@dataclass(frozen=True)
-class Link:
+class Link(Struct, frozen=True):
     """One way through a component, between two of its nodes."""
 
     id: str

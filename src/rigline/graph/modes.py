@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
@@ -14,8 +15,7 @@ MOST_MODES = 64
 """More positions than this are not enumerated; everything is then taken as closed at once, which is the safe side."""
 
 
-@dataclass(frozen=True)
-class Mode:
+class Mode(Struct, frozen=True, dict=True):
     """One position of every device that has positions."""
 
     name: str

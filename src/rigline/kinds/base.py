@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
+
+from msgspec import Struct
 
 from rigline.kinds.record import Record, record
 from rigline.standards.wire import WireSize
@@ -12,8 +13,7 @@ Role = Literal["source", "storage", "bus", "converter", "load", "inline", "earth
 Breaks = Literal["hot", "negative", "earth", "all", "none"]
 
 
-@dataclass(frozen=True)
-class Terminal:
+class Terminal(Struct, frozen=True):
     """Where wires land on a component, as a spec writes it behind the dot."""
 
     name: str

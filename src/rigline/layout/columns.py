@@ -8,8 +8,9 @@ root buses, level 1 hangs from them, each sub-bus is one level deeper, and the l
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.stamps import Stamps
@@ -36,8 +37,7 @@ def up_to_grid(value: float) -> float:
     return math.ceil(value / GRID_MM - 1e-6) * GRID_MM
 
 
-@dataclass
-class Shape:
+class Shape(Struct):
     """What a limb or node covers on each level, seen from its own line."""
 
     contour: Contour
@@ -63,8 +63,7 @@ class Shape:
             self.cover(level, low + dx, high + dx)
 
 
-@dataclass
-class Places:
+class Places(Struct):
     """The x of all lines, symbols and bars."""
 
     axis: dict[Limb, float] = field(default_factory=dict)
@@ -91,8 +90,7 @@ class Places:
             stack.extend((inner, here + dx) for inner, dx in current.inner)
 
 
-@dataclass
-class Columns:
+class Columns(Struct):
     """Builds shapes for one sheet in one style."""
 
     stamps: Stamps

@@ -6,8 +6,9 @@ takes them further.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from rigline.layout.columns import Places
 from rigline.layout.forest import Block, Limb, Node
@@ -23,8 +24,7 @@ SLASH_ROOM_MM = 2.5
 """The slashes' own reach along the wire. Our own choice: three slashes fit."""
 
 
-@dataclass
-class OpenEnd:
+class OpenEnd(Struct):
     """A wire that has to find its way to a target."""
 
     limb: Limb
@@ -37,8 +37,7 @@ class OpenEnd:
     """The open end is the base of the column, not its tip."""
 
 
-@dataclass
-class Drawn:
+class Drawn(Struct):
     """What stands on one sheet so far."""
 
     symbols: list[PlacedSymbol] = field(default_factory=list)

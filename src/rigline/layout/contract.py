@@ -7,7 +7,8 @@ of. What branches, converts, ends or stands alone is a station.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rigline.kinds import Component
 from rigline.layout.oneline import Device, Feeder, OneLine, Station, Tag
@@ -21,8 +22,7 @@ _AC_KINDS = frozenset({"ac-panel", "ac-load", "shore-inlet", "generator", "trans
 _BOTH = frozenset({"receptacle", "motor", "junction", "surge-protector"})
 
 
-@dataclass
-class _Contraction:
+class _Contraction(Struct):
     study: Study
     flags: Mapping[str, tuple[int, ...]]
     later: frozenset[str]

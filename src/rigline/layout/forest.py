@@ -8,13 +8,14 @@ only its last stretch of wire has to find its own way.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rigline.layout.oneline import Device, Feeder, Station, Tag
 
 
-@dataclass
-class Joint:
+class Joint(Struct):
     """The far end of a limb that meets something which stands elsewhere."""
 
     station: str
@@ -23,8 +24,7 @@ class Joint:
     """Text of a reference to another place or sheet; then no wire is drawn beyond this end."""
 
 
-@dataclass(eq=False)
-class Limb:
+class Limb(Struct, eq=False):
     """One column: a feeder seen from its base going outward, up or down, to its tip."""
 
     feeder: Feeder
@@ -80,8 +80,7 @@ class Limb:
         return self.feeder.start_port if self.flipped else self.feeder.end_port
 
 
-@dataclass(eq=False)
-class Node:
+class Node(Struct, eq=False):
     """A station with the columns that stand on it and hang from it."""
 
     station: Station
@@ -107,8 +106,7 @@ class Node:
         return [*self.up, *self.down]
 
 
-@dataclass(eq=False)
-class Block:
+class Block(Struct, eq=False):
     """A root with its trees: what is placed as one piece."""
 
     root: Node
@@ -133,8 +131,7 @@ class Block:
                 yield node, limb
 
 
-@dataclass
-class Forest:
+class Forest(Struct):
     """All blocks, in their order from left to right."""
 
     blocks: list[Block]

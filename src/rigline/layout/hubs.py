@@ -7,7 +7,8 @@ cables on it. From there on the bar is a bus like any other and may be long, or 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.layout.oneline import Feeder, OneLine, Station, Tag
 

@@ -6,8 +6,10 @@ has to be as wide as its widest stamp to be free of overlaps.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.layout.oneline import Device, Station, Tag
 from rigline.layout.plan import Text
@@ -48,8 +50,7 @@ MAX_LINES = 6
 """Further lines of a label are left to the tables. Our own choice."""
 
 
-@dataclass(frozen=True)
-class Style:
+class Style(Struct, frozen=True):
     """How the texts of a sheet stand, from roomy to narrow."""
 
     load_label: str = "right"
@@ -66,8 +67,7 @@ class Style:
     """Device labels and tags are turned by 90 degrees."""
 
 
-@dataclass(frozen=True)
-class Stamp:
+class Stamp(Struct, frozen=True):
     """What one thing covers, seen from the point where its column passes: all distances are positive outwards."""
 
     left: float

@@ -6,8 +6,9 @@ Nothing here knows how the plan was made, so that tests can hold any plan agains
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
+
+from msgspec import Struct
 
 from rigline.layout.plan import PlacedBar, PlacedSymbol, PlacedWire, Point, Sheet, SheetPlan, Text
 from rigline.layout.sheet import Box, drawing_area
@@ -23,8 +24,7 @@ TOUCH_MM = 0.05
 """Overlaps smaller than this are rounding. Our own choice."""
 
 
-@dataclass(frozen=True)
-class Quality:
+class Quality(Struct, frozen=True):
     """Faults by name, and figures."""
 
     text_on_text: tuple[str, ...]
@@ -48,8 +48,7 @@ class Quality:
         return tuple(fault for name in FAULTS for fault in getattr(self, name))
 
 
-@dataclass(frozen=True)
-class _Shapes:
+class _Shapes(Struct, frozen=True):
     """A sheet as boxes and lines."""
 
     texts: tuple[tuple[str, Box], ...]

@@ -7,11 +7,10 @@ in a system, and the placing works on nothing else.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True)
-class Station:
+class Station(Struct, frozen=True):
     """A component where feeders end: a source, a battery, a bus, a converter, a load, or an earth."""
 
     id: str
@@ -31,8 +30,7 @@ class Station:
     """One sentence with the component's numbers, for the tooltip."""
 
 
-@dataclass(frozen=True)
-class Device:
+class Device(Struct, frozen=True):
     """A component in line on a feeder: fuse, breaker, switch, shunt, connector."""
 
     id: str
@@ -46,8 +44,7 @@ class Device:
     title: str = ""
 
 
-@dataclass(frozen=True)
-class Tag:
+class Tag(Struct, frozen=True):
     """What is written beside one stretch of wire between two devices."""
 
     segment: str
@@ -61,8 +58,7 @@ class Tag:
     title: str = ""
 
 
-@dataclass(frozen=True)
-class Feeder:
+class Feeder(Struct, frozen=True):
     """One line from station to station with the devices on it, in order from `start` to `end`."""
 
     id: str
@@ -84,8 +80,7 @@ class Feeder:
     """Only joins a symbol to the bar of its own terminal; no conductor of the system."""
 
 
-@dataclass(frozen=True)
-class OneLine:
+class OneLine(Struct, frozen=True):
     """Everything that is to be drawn, in the order of the spec."""
 
     stations: tuple[Station, ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
@@ -61,8 +61,7 @@ LEAST_PITCH_MM = 15.0
 """No style sets columns closer. Our own choice, for the quick answer only."""
 
 
-@dataclass
-class Fit:
+class Fit(Struct):
     """Blocks laid out in one style."""
 
     stamps: Stamps
@@ -166,8 +165,7 @@ def least_width(blocks: list[Block]) -> float:
     return LEAST_PITCH_MM * (max(count.values(), default=0) - 1)
 
 
-@dataclass
-class SheetFitter:
+class SheetFitter(Struct):
     """Asks quickly, in the narrowest and lowest styles, whether blocks fit a sheet."""
 
     book: StampBook

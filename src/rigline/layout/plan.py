@@ -6,13 +6,12 @@ digit on these objects, and the drawing only turns them into strokes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(Struct, frozen=True):
     """One line of text on its alphabetic baseline."""
 
     x_mm: float
@@ -29,8 +28,7 @@ class Text:
     color: str = "black"
 
 
-@dataclass(frozen=True)
-class PlacedSymbol:
+class PlacedSymbol(Struct, frozen=True):
     """A symbol of the library with its reference point (see the library) at (x, y)."""
 
     id: str
@@ -44,8 +42,7 @@ class PlacedSymbol:
     title: str = ""
 
 
-@dataclass(frozen=True)
-class PlacedBar:
+class PlacedBar(Struct, frozen=True):
     """A bus drawn as a thick horizontal bar, centred on y."""
 
     id: str
@@ -60,8 +57,7 @@ class PlacedBar:
     title: str = ""
 
 
-@dataclass(frozen=True)
-class PlacedWire:
+class PlacedWire(Struct, frozen=True):
     """One segment of a run: an orthogonal polyline with its tag."""
 
     id: str
@@ -80,16 +76,14 @@ class PlacedWire:
     """The far side of a cut: the segment itself stands with its tag where the reference leads."""
 
 
-@dataclass(frozen=True)
-class Dot:
+class Dot(Struct, frozen=True):
     """A joint where wires meet a bar or each other."""
 
     x_mm: float
     y_mm: float
 
 
-@dataclass(frozen=True)
-class Flag:
+class Flag(Struct, frozen=True):
     """A numbered flag of a finding, pointing at (x, y)."""
 
     number: int
@@ -99,8 +93,7 @@ class Flag:
     """Centre of the flag."""
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """A dash-dot boundary round what stands in one place."""
 
     x0_mm: float
@@ -110,8 +103,7 @@ class Frame:
     text: Text
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One sheet: the drawing area's contents. Border, title block, legend and notes are added by the drawing."""
 
     number: int
@@ -125,8 +117,7 @@ class Sheet:
     """References to other sheets and other free text."""
 
 
-@dataclass(frozen=True)
-class SheetSize:
+class SheetSize(Struct, frozen=True):
     """A sheet of paper, landscape. Source: ISO 216 (A4, A3); ASME Y14.1 (Letter, Tabloid; from memory)."""
 
     name: str
@@ -142,8 +133,7 @@ SHEET_SIZES = {
 }
 
 
-@dataclass(frozen=True)
-class SheetPlan:
+class SheetPlan(Struct, frozen=True):
     """All sheets of one drawing."""
 
     size: SheetSize

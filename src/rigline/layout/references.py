@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from rigline.layout.compose import Composer
 from rigline.layout.forest import Block

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from rigline.layout.plan import Point
 from rigline.layout.sheet import Box
@@ -115,8 +116,7 @@ class Grid:
         return _Search(self, begin, goals).way(heading, turning)
 
 
-@dataclass
-class _Side:
+class _Side(Struct):
     """What is reached from one end of the way, with the least cost, along y and along x."""
 
     best: tuple[dict[int, int], dict[int, int]] = field(default_factory=lambda: ({}, {}))

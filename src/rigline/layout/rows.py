@@ -8,7 +8,9 @@ for the tags of the wires; what height the sheet has left over goes into the gap
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rigline.layout.columns import loose_seat, up_to_grid
 from rigline.layout.forest import Block, Limb, Node
@@ -69,8 +71,7 @@ def merged(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
     return (*result, *first[i:], *second[j:])
 
 
-@dataclass
-class Row:
+class Row(Struct):
     """What a row needs towards the bus and away from it."""
 
     kind: str
@@ -81,8 +82,7 @@ class Row:
     beside_away: float = 0.0
 
 
-@dataclass
-class Gap:
+class Gap(Struct):
     """The space between two rows."""
 
     tag: float = 0.0
@@ -91,8 +91,7 @@ class Gap:
     """What it got of the height left over."""
 
 
-@dataclass
-class Band:
+class Band(Struct):
     """The rows of one level, from the bus outward, and the gaps: gaps[0] is between the bus and the first row."""
 
     kinds: tuple[str, ...] = ()
@@ -130,8 +129,7 @@ class Band:
         return max(self._edges[-1][1], self._centres[-1] + self.rows[-1].away if self.rows else 0.0)
 
 
-@dataclass
-class Seat:
+class Seat(Struct):
     """Rows of a limb's devices and of its tip on its level; 0 is the bus."""
 
     base: int

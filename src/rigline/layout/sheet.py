@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.layout.plan import SheetSize
 
@@ -26,8 +26,7 @@ ZONE_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Without I and O, which look like digits. Source: ISO 5457 (from memory)."""
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangle in millimetres, y downwards."""
 
     x0_mm: float

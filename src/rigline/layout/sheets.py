@@ -8,8 +8,9 @@ side.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Protocol
+
+from msgspec.structs import replace
 
 from rigline.layout.forest import Block, Joint, Limb, Node
 

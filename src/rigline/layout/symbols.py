@@ -6,15 +6,15 @@ Layout must not see the drawing, so the drawing hands its symbols over as this s
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 GRID_MM = 2.5
 """All terminals, taps and corners stand on multiples of this. Source: IEC 60617 and IEC 61082-1 (from memory)."""
 
 
-@dataclass(frozen=True)
-class Terminal:
+class Terminal(Struct, frozen=True):
     """Where a conductor ends, seen from the symbol's centre, and the side from which it leaves."""
 
     x_mm: float
@@ -23,8 +23,7 @@ class Terminal:
     """N | E | S | W"""
 
 
-@dataclass(frozen=True)
-class SymbolBox:
+class SymbolBox(Struct, frozen=True):
     """The outline of a symbol, centred on its reference point, and its terminals."""
 
     width_mm: float

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from itertools import count
+
+from msgspec.structs import replace
 
 from rigline.errors import CommandError, SpecError
 from rigline.kinds import Component
@@ -131,16 +132,16 @@ def _with_meaning(run: RunSpec, path: Sequence[Reference], components: Mapping[s
     poles = {ref.pole for ref in (path[0], path[-1])}
     if "PE" in poles and not run.cores:
         carries: Carries = "neutral-bond" if "N" in poles else "bond" if poles & {"+", "-"} else "earth"
-        return dataclasses.replace(run, carries=carries)
+        return replace(run, carries=carries)
     kinds = [components[ref.component] for ref in path]
     if not any(component.role == "earth" for component in kinds):
         return run
     others = [(ref, c) for ref, c in zip(path, kinds, strict=True) if c.role != "earth"]
     if any(ref.pole in ("-", "+") and c.role == "load" for ref, c in others):
-        return dataclasses.replace(run, carries="negative")
+        return replace(run, carries="negative")
     if not others:
-        return dataclasses.replace(run, carries="earth")
-    return dataclasses.replace(run, carries="bond")
+        return replace(run, carries="earth")
+    return replace(run, carries="bond")
 
 
 def _stops(

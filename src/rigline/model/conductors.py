@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.kinds import Component
 from rigline.model.stops import CASE, parse_reference, terminals_for
@@ -30,8 +31,7 @@ def letter(index: int) -> str:
     return (letter(index // 26 - 1) if index >= 26 else "") + chr(ord("a") + index % 26)
 
 
-@dataclass
-class ConductorMaker:
+class ConductorMaker(Struct):
     """Makes runs of a system whose terminals are decided."""
 
     components: Mapping[str, Component]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple
+
+from msgspec import Struct, field
 
 from rigline.kinds import Component
 from rigline.spec.document import Conditions, Defaults, Head, Place, RunSpec, Supply, Waiver
@@ -37,8 +38,7 @@ class Mark(NamedTuple):
     column: int
 
 
-@dataclass(frozen=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A component on a run's path with the terminals at which the run reaches and leaves it."""
 
     component: str
@@ -50,8 +50,7 @@ class Stop:
     """The pole that the author named, as in B1-."""
 
 
-@dataclass(frozen=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """One conductor of one segment, from node to node."""
 
     id: str
@@ -67,8 +66,7 @@ class Conductor:
     """One way, for this conductor; a share of the run's length where only the sum is known."""
 
 
-@dataclass(frozen=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """One stretch of a run, between two neighbours on its path."""
 
     id: str
@@ -86,8 +84,7 @@ class Segment:
     conductors: tuple[Conductor, ...]
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(Struct, frozen=True):
     """One circuit of the spec with its stretches."""
 
     id: str
@@ -107,8 +104,7 @@ class Run:
         return None if None in shares else sum(share for share in shares if share is not None)
 
 
-@dataclass(frozen=True)
-class System:
+class System(Struct, frozen=True, dict=True):
     """A whole system, or one stage of it."""
 
     file: str

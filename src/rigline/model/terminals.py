@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rigline.kinds import Component
 from rigline.model.stops import CASE, EXTRA_TERMINALS, Reference, choices, terminals_for
@@ -37,8 +38,7 @@ class TerminalProblem(Exception):
     """A stop that could mean more than one terminal."""
 
 
-@dataclass
-class TerminalFinder:
+class TerminalFinder(Struct):
     """Knows which terminals are taken, and what lies on the other side of a run."""
 
     components: Mapping[str, Component]

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 FILE = Path(__file__).with_name("glossary.toml")
 
 
-@dataclass(frozen=True)
-class Term:
+class Term(Struct, frozen=True):
     """One term with its other names, its meaning and where to read on."""
 
     term: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal, get_args
+
+from msgspec import Struct, field
 
 from rigline.kinds import Component
 from rigline.standards.wire import WireSize
@@ -16,8 +17,7 @@ Material = Literal["copper", "aluminium", "copper-clad"]
 Strand = Literal["fine", "stranded", "solid"]
 
 
-@dataclass(frozen=True, kw_only=True)
-class RunSpec:
+class RunSpec(Struct, frozen=True, kw_only=True):
     """One circuit from component to component, as the author wrote it."""
 
     id: str | None = None
@@ -90,8 +90,7 @@ class RunSpec:
     """Path of the run in the text, for messages."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Conditions:
+class Conditions(Struct, frozen=True, kw_only=True):
     """Temperatures that the whole system lives in."""
 
     ambient_c: float | None = None
@@ -105,8 +104,7 @@ class Conditions:
     unknown: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Defaults:
+class Defaults(Struct, frozen=True, kw_only=True):
     """What holds for every run that does not say otherwise."""
 
     insulation_c: float | None = None
@@ -128,8 +126,7 @@ class Defaults:
     unknown: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """A compartment or zone."""
 
     name: str | None = None
@@ -163,8 +160,7 @@ class Place:
     unknown: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Supply:
+class Supply(Struct, frozen=True, kw_only=True):
     """How the shore or grid supply is earthed."""
 
     earthing: Literal["TN-S", "TT", "TN-C-S", "IT"] | None = None
@@ -174,8 +170,7 @@ class Supply:
     unknown: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Waiver:
+class Waiver(Struct, frozen=True, kw_only=True):
     """A finding the author accepts, with the reason."""
 
     rule: str | None = None
@@ -187,8 +182,7 @@ class Waiver:
     unknown: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Head:
+class Head(Struct, frozen=True, kw_only=True):
     """Scalar facts at the top of a spec."""
 
     rigline: int | None = None
@@ -220,8 +214,7 @@ class Head:
     unknown: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Document:
+class Document(Struct, frozen=True, kw_only=True):
     """A whole spec: every value checked for form, nothing yet about its meaning."""
 
     head: Head = field(default_factory=Head)

@@ -10,8 +10,9 @@ import inspect
 import sys
 import types
 import typing
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rigline.kinds import Component
 from rigline.kinds.record import Record
@@ -22,8 +23,7 @@ _SUFFIXES = sorted(SUFFIXES, key=len, reverse=True)
 _INTERNAL = frozenset({"unknown", "mark"})
 
 
-@dataclass(frozen=True)
-class FieldForm:
+class FieldForm(Struct, frozen=True):
     """What one field takes: its record field's name and the form of its value."""
 
     field: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
+
+from msgspec import Struct
 
 from rigline.errors import SpecError, nearest
 from rigline.spec.reading import LARGEST_FILE_BYTES, SYNTAX_OF_ENDING, Tree, read_bytes
@@ -13,8 +14,7 @@ from rigline.spec.records import Borrowed, Collector, Path
 from rigline.spec.values import shown
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True):
     """One record of a parts file, with the tree that knows its place."""
 
     fields: Mapping[str, Any]

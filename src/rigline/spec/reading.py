@@ -7,9 +7,10 @@ message can point at the author's own line. What the names mean is for the rest 
 import codecs
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from rigline.errors import CommandError, SpecError
 from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
@@ -25,8 +26,7 @@ LARGEST_FILE_BYTES: Final = 10_000_000
 """A hundred times the largest spec a person would write."""
 
 
-@dataclass(frozen=True)
-class Tree:
+class Tree(Struct, frozen=True):
     """A spec as plain data, with the place of everything in it.
 
     Attributes:

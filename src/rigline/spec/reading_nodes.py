@@ -8,9 +8,10 @@ characters, depth, and size (a few aliases can stand for billions of values).
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from itertools import islice
 from typing import Final, NamedTuple
+
+from msgspec import Struct, field
 
 from rigline.errors import Problem, SpecError
 
@@ -36,31 +37,27 @@ class Mark(NamedTuple):
     column: int
 
 
-@dataclass(slots=True)
-class Node:
+class Node(Struct):
     """A value as it stands in the text: a scalar, a list of nodes, or a `Pairs` of key and value nodes."""
 
     value: "Scalar | list[Node] | Pairs"
     mark: Mark
 
 
-@dataclass(slots=True)
-class Pairs:
+class Pairs(Struct):
     """Keys and values in the order of the text, repeated ones included."""
 
     pairs: list[tuple[Node, Node]]
 
 
-@dataclass
-class Marks:
+class Marks(Struct):
     """Where each value and each key stands, by path."""
 
     values: dict[Path, Mark] = field(default_factory=dict)
     keys: dict[Path, Mark] = field(default_factory=dict)
 
 
-@dataclass
-class Walk:
+class Walk(Struct):
     """One pass over the nodes of a spec: data and marks grow, problems gather."""
 
     file: str

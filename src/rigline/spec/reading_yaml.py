@@ -5,10 +5,10 @@ events of a YAML 1.2 parser are used: unquoted true, false and null mean themsel
 """
 
 import re
-from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any, Final
 
+from msgspec import Struct, field
 from ruamel.yaml.error import MarkedYAMLError
 from ruamel.yaml.events import (
     AliasEvent,
@@ -40,8 +40,7 @@ PLAIN_WORDS: Final[dict[str, Scalar]] = {
 """Unquoted scalars that aren't text: null and bool of the core schema, YAML 1.2.2 section 10.3.2."""
 
 
-@dataclass(frozen=True)
-class Hint:
+class Hint(Struct, frozen=True):
     """What the parser's complaint means to somebody who doesn't know YAML.
 
     Attributes:
@@ -165,8 +164,7 @@ class _QuickParser(Parser):
         super().__init__(SimpleNamespace(_resolver=SimpleNamespace(processing_version=(1, 2)), comment_handling=None))
 
 
-@dataclass
-class _Tokens:
+class _Tokens(Struct):
     """A finished list of tokens, with the questions a parser asks of its scanner."""
 
     tokens: list[Token]
@@ -201,8 +199,7 @@ def _parser(text: str, name: str) -> Parser:
     return _QuickParser(scanner.tokens)
 
 
-@dataclass
-class _Composer:
+class _Composer(Struct):
     """Makes nodes of the parser's events, and refuses what a spec doesn't use."""
 
     name: str

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from msgspec import Struct, field
 from pydantic_core import ValidationError
 
 from rigline.errors import Problem
@@ -29,16 +29,14 @@ ALWAYS_KNOWN = frozenset({"rigline", "id", "path", "carries", "cores", "part", "
 """Keys that the author decides; unknown is no answer to them."""
 
 
-@dataclass(frozen=True)
-class Borrowed:
+class Borrowed(Struct, frozen=True):
     """Where a value that a component takes from a parts file really stands."""
 
     tree: Tree
     part: str
 
 
-@dataclass
-class Collector:
+class Collector(Struct):
     """Gathers every problem of one spec, with file, line and column."""
 
     tree: Tree

@@ -6,7 +6,8 @@ The reader uses it to refuse what isn't there together with every other mistake;
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.errors import nearest
 from rigline.kinds import Component
@@ -18,8 +19,7 @@ CASE = "case"
 """Terminal of any metal case; it is the component's protective earth."""
 
 
-@dataclass(frozen=True)
-class Reference:
+class Reference(Struct, frozen=True):
     """What one entry of a path says, before the missing terminals are filled in."""
 
     component: str

@@ -7,7 +7,8 @@ text, and the result is read again to prove that nothing else changed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.errors import CommandError
 from rigline.spec.reading import Tree, read_tree
@@ -15,8 +16,7 @@ from rigline.spec.reading import Tree, read_tree
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """A key and its value to put into the mapping that a path leads to."""
 
     mapping: Path

@@ -7,7 +7,8 @@ rule sets; here each has one function. Whether a device stands where it should i
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.standards.ampacity import Ampacity, weakest
 from rigline.standards.profiles import Choice, Medium, Profile
@@ -16,8 +17,7 @@ from rigline.standards.tables import Sure, size_area_mm2, table
 from rigline.standards.wire import CMIL_COMPARISON_FRAC, Material, WireSize, parse_wire_size
 
 
-@dataclass(frozen=True)
-class Allowance:
+class Allowance(Struct, frozen=True):
     """The greatest device rating allowed, the rule that set it in a few words, and the rule's source."""
 
     value_a: float
@@ -67,8 +67,7 @@ def largest_device(
     return cap if cap is not None and cap.value_a < allowed.value_a else allowed
 
 
-@dataclass(frozen=True)
-class _Case:
+class _Case(Struct, frozen=True):
     profile: Profile
     ampacity: Ampacity
     rule: Choice

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rigline.standards.profiles import Choice, Medium, Profile
 from rigline.standards.tables import SURENESS, Sure, Table, size_area_mm2, table
@@ -45,8 +46,7 @@ BEYOND_TABLE_FRAC = 1.5
 """A conductor more than this much larger than the largest row is not read as that row. Source: a limit of ours."""
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Struct, frozen=True):
     """One correction: a factor, a cap in amperes, or only a reading that the user should know of."""
 
     label: str
@@ -56,8 +56,7 @@ class Step:
     sure: Sure
 
 
-@dataclass(frozen=True)
-class Ampacity:
+class Ampacity(Struct, frozen=True):
     """What a conductor, or a set in parallel, may carry. `base_a` is the printed figure of one conductor."""
 
     value_a: float
@@ -67,15 +66,13 @@ class Ampacity:
     sure: Sure
 
 
-@dataclass(frozen=True)
-class NoAmpacity:
+class NoAmpacity(Struct, frozen=True):
     """The tables of the rule set don't reach this conductor: what depends on it can't be assessed."""
 
     reason: str
 
 
-@dataclass(frozen=True)
-class _Conditions:
+class _Conditions(Struct, frozen=True):
     size: WireSize
     insulation_c: float
     ambient_c: float
@@ -86,8 +83,7 @@ class _Conditions:
     parallel: int
 
 
-@dataclass(frozen=True)
-class _Reading:
+class _Reading(Struct, frozen=True):
     """A printed figure and what was done to it, before parallel conductors are counted."""
 
     base_a: float

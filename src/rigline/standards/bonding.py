@@ -6,7 +6,7 @@ negative and the chassis must carry what a chafed positive sends through it. Col
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.standards.ampacity import weakest
 from rigline.standards.profiles import Profile, SizeLimit
@@ -29,8 +29,7 @@ LEAST_EARTHING_CONDUCTOR = parse_wire_size("6 mm²")
 """Least copper earthing conductor, protected against corrosion. Source: IEC 60364-5-54 542.3.1, from memory."""
 
 
-@dataclass(frozen=True)
-class SizeMinimum:
+class SizeMinimum(Struct, frozen=True):
     """The least size allowed, the rule that set it in a few words, and the rule's source."""
 
     size: WireSize

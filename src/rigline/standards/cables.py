@@ -5,15 +5,14 @@ These are figures for ordering and for fitting into a locker. They are typical, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.standards.ampacity import Ampacity, NoAmpacity, row_for
 from rigline.standards.tables import Sure, table
 from rigline.standards.wire import WireSize
 
 
-@dataclass(frozen=True)
-class CableBody:
+class CableBody(Struct, frozen=True):
     """A single-core cable: its outside diameter and mass, each None where no figure is at hand."""
 
     outside_mm: float | None

@@ -7,10 +7,12 @@ cabin), so no number may be used without the name of the rule set it belongs to.
 
 from __future__ import annotations
 
+import inspect
 import tomllib
-from dataclasses import dataclass, fields
 from functools import cache
 from typing import Any, Literal, cast
+
+from msgspec import Struct
 
 from rigline.standards.tables import DATA, SURENESS, Sure
 from rigline.standards.wire import WireSize, parse_wire_size
@@ -27,8 +29,7 @@ class ProfileProblem(ValueError):
     """A profile file leaves a rule out or adds an unknown one. This is a fault of ours."""
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """One number of a rule set. Its unit is the last part of the field's name."""
 
     value: float
@@ -36,8 +37,7 @@ class Limit:
     sure: Sure
 
 
-@dataclass(frozen=True)
-class SizeLimit:
+class SizeLimit(Struct, frozen=True):
     """One conductor size of a rule set."""
 
     size: WireSize
@@ -45,8 +45,7 @@ class SizeLimit:
     sure: Sure
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One of several ways to do a thing, by the name that the code branches on."""
 
     value: str
@@ -54,8 +53,7 @@ class Choice:
     sure: Sure
 
 
-@dataclass(frozen=True, eq=False)
-class Profile:
+class Profile(Struct, frozen=True, eq=False):
     """Every limit and choice of one rule set. A limit of None means that the rule set has no such number.
 
     There is one object per rule set, so profiles compare by identity and are cheap to hash.
@@ -141,7 +139,7 @@ def read_profile(name: str, text: str) -> Profile:
     """
     document = tomllib.loads(text)
     given = {**document.get("about", {}), **document.get("rules", {}), "name": name}
-    wanted = {field.name: str(field.type) for field in fields(Profile)}
+    wanted = inspect.get_annotations(Profile)
     if set(given) != set(wanted):
         raise ProfileProblem(f"profile {name}: missing or unknown: {', '.join(sorted(set(given) ^ set(wanted)))}")
     # Each field is checked against its declared type by _rule, which the type checker can't follow.

@@ -7,9 +7,10 @@ All figures here are for direct current unless a name says otherwise.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from rigline.standards.tables import Sure, Table, table
 
@@ -19,8 +20,7 @@ RATING_TOLERANCE_FRAC = 1e-9
 """Two ratings closer than this are one: exact arithmetic in floating point."""
 
 
-@dataclass(frozen=True)
-class Typical:
+class Typical(Struct, frozen=True):
     """An interrupting rating usual for a style, and the direct voltage up to which it holds."""
 
     value_a: float
@@ -29,8 +29,7 @@ class Typical:
     source: str
 
 
-@dataclass(frozen=True)
-class TypicalVoltage:
+class TypicalVoltage(Struct, frozen=True):
     """The direct voltage that a style is usually rated for."""
 
     value_v: float

@@ -11,11 +11,12 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import Literal, cast
+
+from msgspec import Struct
 
 from rigline.standards.gauge import MM2_PER_CMIL, awg_area_mm2, gauge_number
 
@@ -29,8 +30,7 @@ class TableProblem(ValueError):
     """A table file can't be trusted. This is a fault of ours, never of the author of a spec."""
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(Struct, frozen=True):
     """A printed range such as "26 to 30" or "41 and above", in the direction of print."""
 
     first: float
@@ -41,8 +41,7 @@ Cell = float | str | Span | tuple[float, ...] | tuple[str, ...] | None
 Key = Cell | tuple[Cell, ...]
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Struct, frozen=True):
     """Where a table was printed, and how sure we are of its figures."""
 
     document: str
@@ -56,8 +55,7 @@ class Source:
         return f"{self.document}, {self.location}"
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """One printed table: rows by key, in the order of print."""
 
     name: str

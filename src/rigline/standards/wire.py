@@ -7,9 +7,10 @@ module therefore refuses what can be read two ways. It knows nothing of ampacity
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from rigline.standards.gauge import MM2_PER_CMIL, awg_area_mm2, gauge_number, gauge_text
 from rigline.standards.tables import table
@@ -53,8 +54,7 @@ class WireSizeProblem(ValueError):
     """The text is no wire size, or can be read as two. The message says what is expected."""
 
 
-@dataclass(frozen=True)
-class WireSize:
+class WireSize(Struct, frozen=True):
     """One conductor size. `text` is canonical, so equal sizes of one system are equal objects."""
 
     system: WireSystem

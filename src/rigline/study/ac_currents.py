@@ -6,7 +6,8 @@ A transformer's secondary is solved as a source of its own, and what it gives is
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.graph.modes import Mode
@@ -18,8 +19,7 @@ SHOCK_A = 0.006
 """Largest trip current of protection of a single outlet (class A, nominally 5 mA). Source: UL 943."""
 
 
-@dataclass(frozen=True)
-class Feed:
+class Feed(Struct, frozen=True):
     """One source in one position of the switches, with the hot nodes that it feeds."""
 
     source: str

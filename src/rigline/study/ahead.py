@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.study.causes import consumers_in
 from rigline.study.protection import EndFlow, Exposure
 
 
-@dataclass(frozen=True)
-class Ahead:
+class Ahead(Struct, frozen=True):
     """What can reach a component along one conductor."""
 
     conductor: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.kinds import Component
@@ -17,8 +18,7 @@ from rigline.study.solar import SolarString, string_on
 from rigline.study.study import Study
 
 
-@dataclass(frozen=True)
-class ArrayInput:
+class ArrayInput(Struct, frozen=True, dict=True):
     """A controller with the strings on its input."""
 
     study: Study

@@ -7,7 +7,8 @@ stands on the wrong side.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.kinds.sources import Battery
@@ -19,8 +20,7 @@ SEPARATES = frozenset({"relay", "selector", "connector", "diode-isolator", "tran
 """Kinds that part two banks: what they join is a link between banks, not one bank."""
 
 
-@dataclass(frozen=True)
-class Bank:
+class Bank(Struct, frozen=True):
     """Batteries whose hot terminals meet on one net."""
 
     batteries: tuple[str, ...]

@@ -8,14 +8,14 @@ below it leads back above it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 Ways = Sequence[Sequence[tuple[int, int]]]
 """For each place the ways at it: number of the way, and the place at its other end."""
 
 
-@dataclass
-class Walk:
+class Walk(Struct):
     """One depth-first walk through all places."""
 
     order: list[int] = field(default_factory=list)

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds import Component
@@ -35,8 +36,7 @@ AC_SOURCE_RULES: dict[type[Component], str] = {
 """The rule for a circuit without a device, by the source that feeds it."""
 
 
-@dataclass(frozen=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """What one conductor may carry and may be protected by."""
 
     ampacity_a: float
@@ -47,8 +47,7 @@ class Limits:
     """The rule that set `allowed_a`, with its source."""
 
 
-@dataclass(frozen=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """Why one conductor is not protected at one end."""
 
     slug: str

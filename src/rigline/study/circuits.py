@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds import Component
@@ -21,8 +22,7 @@ from rigline.study.limits import LimitFinder
 from rigline.study.sizing import LASTING_FACTOR, needed_a
 
 
-@dataclass(frozen=True)
-class Circuit:
+class Circuit(Struct, frozen=True):
     """One overcurrent device with what it must carry."""
 
     device: str

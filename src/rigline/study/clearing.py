@@ -9,7 +9,8 @@ ways solved exactly (Thévenin's theorem). Nothing is added for the arc and for 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.sources import Battery, VehicleBattery
@@ -26,8 +27,7 @@ WARM_COPPER_C = 90.0
 least fault current is computed at the conductor's highest temperature: IEC 60909-0, from memory."""
 
 
-@dataclass(frozen=True)
-class Clearing:
+class Clearing(Struct, frozen=True):
     """A short at the worse end of one segment, against what must open then."""
 
     device: str
@@ -48,8 +48,7 @@ class Clearing:
         return self.least_fault_a / self.rating_a
 
 
-@dataclass(frozen=True)
-class _Warm(Wiring):
+class _Warm(Wiring, frozen=True):
     """The wiring with every conductor at its highest temperature."""
 
     limits: LimitFinder | None = None

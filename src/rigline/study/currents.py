@@ -9,9 +9,12 @@ of a battery's cable is that of the position in which it works alone.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import product
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
@@ -39,8 +42,7 @@ Kind = Literal["discharge", "continuous", "charge", "crank", "ac", "full", "end"
 constant power and the batteries' own voltages (`operating.py`)."""
 
 
-@dataclass(frozen=True)
-class Case:
+class Case(Struct, frozen=True):
     """One solved state of the system."""
 
     name: str
@@ -61,8 +63,7 @@ class Case:
     """The load that starts."""
 
 
-@dataclass(frozen=True)
-class Position:
+class Position(Struct, frozen=True):
     """One position of everything that divides the batteries."""
 
     name: str
@@ -148,14 +149,16 @@ def solve_cases(graph: SystemGraph, wiring: Wiring, potentials: Potentials) -> t
     return (*dc.cases(), *ac_cases(graph, wiring, potentials))
 
 
-@dataclass(frozen=True)
-class DcCases:
+class DcCases(Struct, frozen=True, dict=True):
     """Solves the DC side of one system in one state after another."""
 
     graph: SystemGraph
     wiring: Wiring
     potentials: Potentials
-    _bare: dict[Position, PoleNetwork] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def _bare(self) -> dict[Position, PoleNetwork]:
+        return {}
 
     def cases(self) -> Iterable[Case]:
         """The cases, kind by kind."""

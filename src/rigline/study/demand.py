@@ -7,8 +7,9 @@ output; 1.25 times the short-circuit current of a solar array (NEC 690.8).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcToDc, Inverter
@@ -31,8 +32,7 @@ AC_VOLTAGE_V = {"us": 120.0, "iec": 230.0}
 """Nominal voltage of one leg where no source states it."""
 
 
-@dataclass(frozen=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """What one component takes from (or gives to) the wires at one of its terminals."""
 
     component: str

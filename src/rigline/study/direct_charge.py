@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.kinds import Component
@@ -47,8 +48,7 @@ def batteries_on_machine(study: Study, id: str, without: str = "") -> list[Batte
     return [found[one] for one in sorted(found)]
 
 
-@dataclass(frozen=True)
-class Parting:
+class Parting(Struct, frozen=True):
     """One device whose opening leaves a machine without any battery."""
 
     device: InLine

@@ -7,8 +7,9 @@ at all, so rule sets limit its length, and differently for batteries and for oth
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.kinds.sources import AcSource, Battery, VehicleBattery
@@ -23,8 +24,7 @@ AC_SOURCE = Limit(0.5, "ISO 13297:2020 13.2.2, AC source", "verified")
 """Where the boats' international standard is stricter for AC than for charging sources."""
 
 
-@dataclass(frozen=True)
-class Stub:
+class Stub(Struct, frozen=True):
     """The unprotected stretch between one source and one of its first devices."""
 
     source: str
@@ -62,8 +62,7 @@ class Stub:
         return None if self.tap.length_m is None else False
 
 
-@dataclass(frozen=True)
-class Stubs:
+class Stubs(Struct, frozen=True, dict=True):
     """All stubs of a system."""
 
     study: Study

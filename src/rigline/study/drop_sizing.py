@@ -7,7 +7,9 @@ of those that were chosen here, takes the next size, until the load keeps its li
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.loads import Load
@@ -38,8 +40,7 @@ def load_drop_limit_frac(graph: SystemGraph, profile: Profile, load: Load, drop:
     return (profile.drop_motor_frac if motor else profile.drop_general_frac).value
 
 
-@dataclass(frozen=True)
-class DropSizer:
+class DropSizer(Struct, frozen=True):
     """Thickens the chosen wires of one system, given what its loads lose with the sizes chosen so far."""
 
     graph: SystemGraph

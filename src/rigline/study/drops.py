@@ -8,9 +8,12 @@ lost ahead of it counts too.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from functools import cached_property
 from heapq import heappop, heappush
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph
 from rigline.graph.links import Link
@@ -35,8 +38,7 @@ DESIGN_KINDS = ("discharge", "continuous", "charge", "ac")
 """Cases at design currents, which the drop of one run is judged by, as published tables are computed."""
 
 
-@dataclass(frozen=True)
-class LoadDrop:
+class LoadDrop(Struct, frozen=True):
     """What one load loses between its source and its terminals."""
 
     load: str
@@ -81,8 +83,7 @@ class Way(NamedTuple):
     """The node it leads to; None at the source."""
 
 
-@dataclass(frozen=True)
-class DropFinder:
+class DropFinder(Struct, frozen=True, dict=True):
     """Finds the drops of one system."""
 
     graph: SystemGraph
@@ -92,7 +93,10 @@ class DropFinder:
     cases: tuple[Case, ...]
     starting: tuple[Case, ...] = ()
     """Cases in which one load starts."""
-    _found: dict[tuple[str, str], Mapping[Node, Way]] = field(default_factory=dict, init=False, repr=False)
+
+    @cached_property
+    def _found(self) -> dict[tuple[str, str], Mapping[Node, Way]]:
+        return {}
 
     def loads(self) -> Mapping[str, LoadDrop]:
         """The drop of every load that a source feeds, by id, in its worst case."""

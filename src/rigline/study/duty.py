@@ -8,7 +8,8 @@ and is itself strong enough are left out: that fuse opens first and holds the re
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.graph.links import Link
@@ -32,8 +33,7 @@ STANDARD_TEST_C = 25.0
 """Cell temperature at which makers state the open-circuit voltage. Source: IEC 60904-3."""
 
 
-@dataclass(frozen=True)
-class Duty:
+class Duty(Struct, frozen=True):
     """The fault current that one device may have to open."""
 
     device: Overcurrent
@@ -117,8 +117,7 @@ def _joins(edge: Edge, pole: str) -> bool:
     return edge.kind == "device" and not edge.protects and edge.a.pole == pole
 
 
-@dataclass(frozen=True)
-class VoltageDuty:
+class VoltageDuty(Struct, frozen=True):
     """The highest voltage that one device, switch or relay may have to hold off."""
 
     component: InLine

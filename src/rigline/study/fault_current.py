@@ -8,8 +8,9 @@ a short makes a device open is another question, which `clearing.py` answers fro
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from heapq import heappop, heappush
+
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.sources import Battery, VehicleBattery
@@ -24,8 +25,7 @@ COLD_COPPER_C = 20.0
 """Copper temperature for the greatest fault current."""
 
 
-@dataclass(frozen=True)
-class FaultSource:
+class FaultSource(Struct, frozen=True):
     """One battery as a source of fault current."""
 
     component: str
@@ -41,8 +41,7 @@ class FaultSource:
         return self.volts_v / self.amps_a
 
 
-@dataclass(frozen=True)
-class FaultLevel:
+class FaultLevel(Struct, frozen=True):
     """What batteries can push into a short at one node."""
 
     amps_a: float

@@ -8,11 +8,12 @@ thinnest of them is.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
@@ -32,8 +33,7 @@ VEHICLES = ("us-rv", "eu-caravan")
 BOATS = ("us-boat", "intl-boat", "uk-inland-boat")
 
 
-@dataclass(frozen=True)
-class Bond:
+class Bond(Struct, frozen=True):
     """One tie between a DC pole and earth."""
 
     edge: Edge
@@ -47,8 +47,7 @@ class Bond:
         return (self.edge.run,) if isinstance(self.edge, Conductor) else ()
 
 
-@dataclass(frozen=True)
-class EarthPath:
+class EarthPath(Struct, frozen=True):
     """The thickest way from a case or a pole to where it must lead."""
 
     target: Node
@@ -59,8 +58,7 @@ class EarthPath:
     """Copper area of the thinnest; None if a size on the way is not known."""
 
 
-@dataclass(frozen=True)
-class Grounding:
+class Grounding(Struct, frozen=True, dict=True):
     """Earth and bonds of one system."""
 
     graph: SystemGraph

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from rigline.study.bridges import Walk, blocks, walk
@@ -72,15 +71,13 @@ def _sums_without_each(parts: Sequence[Inflow]) -> list[Inflow]:
     return [_sum((before[index], after[index + 1])) for index in range(len(parts))]
 
 
-@dataclass
 class InflowFinder:
     """Finds what flows into each end of each way when that way is taken out."""
 
-    ways: Sequence[Way]
-    own: Sequence[Inflow]
-    """What the sources at each place bring."""
-
-    def __post_init__(self) -> None:
+    def __init__(self, ways: Sequence[Way], own: Sequence[Inflow]) -> None:
+        self.ways = ways
+        self.own = own
+        """What the sources at each place bring."""
         self.at: list[list[tuple[int, int]]] = [[] for _ in self.own]
         for number, way in enumerate(self.ways):
             if way.a != way.b:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.graph.modes import Mode
@@ -19,8 +20,7 @@ START_FACTOR, SOFT_START_FACTOR = 4.0, 2.0
 practice."""
 
 
-@dataclass(frozen=True)
-class InverterLoad:
+class InverterLoad(Struct, frozen=True):
     """One load on an inverter's output."""
 
     load: Load

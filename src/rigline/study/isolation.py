@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.graph.links import Link
@@ -20,8 +21,7 @@ LEAST_BEHIND_MAIN = 2
 """A switch with fewer consumers behind it is one circuit's own. Our own choice."""
 
 
-@dataclass(frozen=True)
-class MainSwitch:
+class MainSwitch(Struct, frozen=True):
     """A switch between a bank and several of its consumers."""
 
     id: str
@@ -86,8 +86,7 @@ def _passes(edge: Link, node: Node) -> bool:
     return edge.kind == "device" and edge.a.pole == node.pole and edge.choice is None
 
 
-@dataclass(frozen=True)
-class Unswitched:
+class Unswitched(Struct, frozen=True):
     """What hangs on a bank, and which of it no hand can turn off."""
 
     users: frozenset[str]

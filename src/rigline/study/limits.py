@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds.converters import Inverter
@@ -22,8 +23,7 @@ from rigline.study.protection import Exposure
 from rigline.study.windings import leg_volts
 
 
-@dataclass(frozen=True)
-class Circumstances:
+class Circumstances(Struct, frozen=True):
     """Everything besides its size that decides what a conductor of a run may carry."""
 
     insulation_c: float | None
@@ -35,14 +35,16 @@ class Circumstances:
     conductors: int
 
 
-@dataclass(frozen=True)
-class LimitFinder:
+class LimitFinder(Struct, frozen=True, dict=True):
     """Looks up ampacities and allowances for the conductors of one system."""
 
     graph: SystemGraph
     profile: Profile
     potentials: Potentials
-    _volts: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def _volts(self) -> dict[str, float]:
+        return {}
 
     def circumstances(self, run: Run) -> Circumstances:
         """What a run says of itself, else its place, else the defaults and conditions of the system."""

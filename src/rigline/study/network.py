@@ -8,14 +8,14 @@ importing an array library.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass, field
 from typing import Generic, TypeVar
+
+from msgspec import Struct, field
 
 N = TypeVar("N", bound=Hashable)
 
 
-@dataclass
-class Network(Generic[N]):
+class Network(Struct, Generic[N]):
     """Conductances between nodes, and currents into them. Potentials are against the grounded nodes."""
 
     conductance_s: dict[N, dict[N, float]] = field(default_factory=dict)
@@ -23,7 +23,7 @@ class Network(Generic[N]):
     injected_a: dict[N, float] = field(default_factory=dict)
     emf_a: dict[N, float] = field(default_factory=dict)
     """What of it belongs to sources, where somebody noted it."""
-    _groups: list[list[N]] | None = field(default=None, repr=False)
+    _groups: list[list[N]] | None = None
 
     def copy(self) -> Network[N]:
         """The same network, to be added to."""
@@ -122,8 +122,7 @@ class Network(Generic[N]):
         return Factor(order, diagonal)
 
 
-@dataclass(frozen=True)
-class Factor(Generic[N]):
+class Factor(Struct, Generic[N], frozen=True):
     """An eliminated symmetric matrix: each node with what it still had to do with the nodes after it."""
 
     order: list[tuple[N, dict[N, float]]]

@@ -7,8 +7,9 @@ part of the neutral's current flows through earth wires and cases. Which joints 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.modes import Mode
@@ -24,8 +25,7 @@ from rigline.study.grounding import CABINS
 _LIVE = (*HOT_LEGS, NEUTRAL)
 
 
-@dataclass(frozen=True)
-class NeutralBond:
+class NeutralBond(Struct, frozen=True):
     """One joint of neutral and earth."""
 
     at: str
@@ -35,8 +35,7 @@ class NeutralBond:
     """False for a joint that is only there while a source that idles here is plugged in."""
 
 
-@dataclass(frozen=True)
-class NeutralNet:
+class NeutralNet(Struct, frozen=True):
     """The neutral that one source, or several at once, use in one or more positions of the switches."""
 
     sources: tuple[str, ...]
@@ -62,8 +61,7 @@ class NeutralNet:
         return ", ".join(f"{of} {words.get(which, 'on ' + which)}" for of, which in self.positions) or None
 
 
-@dataclass(frozen=True)
-class Neutrals:
+class Neutrals(Struct, frozen=True, dict=True):
     """The neutrals of one system in all its modes."""
 
     graph: SystemGraph

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph
 from rigline.model.system import HOT_LEGS, NEUTRAL, Node
@@ -13,8 +15,7 @@ from rigline.study.potentials import Potentials, source_voltage_v
 from rigline.study.windings import leg_volts
 
 
-@dataclass(frozen=True)
-class NodeStudy:
+class NodeStudy(Struct, frozen=True):
     """The numbers of one component's terminals."""
 
     id: str
@@ -88,8 +89,7 @@ def _ac_nodes(graph: SystemGraph, cases: Sequence[Case]) -> dict[str, tuple[floa
     }
 
 
-@dataclass(frozen=True)
-class _NodeFinder:
+class _NodeFinder(Struct, frozen=True):
     graph: SystemGraph
     potentials: Potentials
     levels: Mapping[Node, FaultLevel]

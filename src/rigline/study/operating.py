@@ -7,7 +7,8 @@ given by its power takes more current the lower its voltage, and a battery holds
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.sources import Battery, VehicleBattery

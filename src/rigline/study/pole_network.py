@@ -7,8 +7,9 @@ that the wires can't feed are found in the same way: the one that falls furthest
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Hashable, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
@@ -25,8 +26,7 @@ BACKWARDS_A = 1e-6
 """A diode that carries more than this backwards is open."""
 
 
-@dataclass(frozen=True)
-class Unfed:
+class Unfed(Struct, frozen=True):
     """A load that gets no voltage to work with in one state of the system."""
 
     load: str
@@ -38,8 +38,7 @@ class Unfed:
     reason: str
 
 
-@dataclass
-class Solution:
+class Solution(Struct):
     """The solved network."""
 
     amps: dict[str, float]
@@ -54,8 +53,7 @@ class Solution:
     """Loads that were taken out because they can't be fed."""
 
 
-@dataclass(frozen=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """What one component draws between two nodes; a pole without a wire is None."""
 
     positive: Node | None
@@ -79,8 +77,7 @@ Ends = tuple[Node, Node]
 """Where a draw takes its current and puts it back, as joined nodes."""
 
 
-@dataclass
-class PoleNetwork:
+class PoleNetwork(Struct, dict=True):
     """Collects sources and draws, then solves."""
 
     graph: SystemGraph
@@ -91,7 +88,10 @@ class PoleNetwork:
     draws: list[Drawn] = field(default_factory=list)
     within: Container[Node] | None = None
     """Only conductors between these nodes; all if it is not given."""
-    _factors: dict[Hashable, list[Factor[Node]]] = field(default_factory=dict, init=False, repr=False)
+
+    @cached_property
+    def _factors(self) -> dict[Hashable, list[Factor[Node]]]:
+        return {}
 
     def fresh(self) -> PoleNetwork:
         """The same conductors and joints without sources and draws."""

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph
 from rigline.graph.links import Link
@@ -22,8 +24,7 @@ SAME_VOLTAGE_FRAC = 0.15
 """Nominal voltages this close are one system: 12, 12.8 and 13.2 V batteries all are 12 V. Common practice."""
 
 
-@dataclass(frozen=True)
-class Contradiction:
+class Contradiction(Struct, frozen=True):
     """Two potentials that one node would have to have."""
 
     node: Node
@@ -37,8 +38,7 @@ class Contradiction:
     """The block that is the wrong way round, if that explains it."""
 
 
-@dataclass(frozen=True)
-class Potentials:
+class Potentials(Struct, frozen=True, dict=True):
     """Potential of each DC node against the reference of its island, as far as sources fix it."""
 
     volts: dict[Node, float]

@@ -9,8 +9,9 @@ not stable (the matrix not positive definite), more power is asked for than the 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Generic, NamedTuple
+
+from msgspec import Struct
 
 from rigline.study.network import Factor, N, Network
 
@@ -32,8 +33,7 @@ class Power(NamedTuple, Generic[N]):
     watts: float
 
 
-@dataclass(frozen=True)
-class Settled(Generic[N]):
+class Settled(Struct, Generic[N], frozen=True):
     """A solved network. Potentials are held in two parts, so that the small drop of a short wire keeps its digits."""
 
     volts: Mapping[N, float]

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.modes import Mode, modes_of
@@ -22,8 +23,7 @@ from rigline.study.potentials import Potentials
 from rigline.study.supplies import Supply, ac_supplies, dc_supplies
 
 
-@dataclass(frozen=True)
-class EndFlow:
+class EndFlow(Struct, frozen=True):
     """What can flow into one end of a conductor from everything behind that end."""
 
     node: Node
@@ -52,8 +52,7 @@ class EndFlow:
         return self.flow_unknown_a > 0
 
 
-@dataclass(frozen=True)
-class Exposure:
+class Exposure(Struct, frozen=True):
     """Both ends of one hot conductor."""
 
     conductor: Conductor

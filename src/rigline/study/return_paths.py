@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.model.system import NEGATIVE, Conductor
@@ -16,8 +17,7 @@ from rigline.study.loop_limit import loop_limit_a
 from rigline.study.wiring import Wiring
 
 
-@dataclass(frozen=True)
-class Return:
+class Return(Struct, frozen=True):
     """One return conductor with the size of its feed."""
 
     conductor: Conductor

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.kinds import Component
@@ -17,8 +18,7 @@ RETURNING = ("load", "converter", "source")
 """Roles whose current returns to the battery."""
 
 
-@dataclass(frozen=True)
-class ShuntSides:
+class ShuntSides(Struct, frozen=True):
     """What hangs on each side of a shunt in the negative."""
 
     shunt: Shunt

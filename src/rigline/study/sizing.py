@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds import Component
@@ -52,8 +53,7 @@ EARTH_LEAD = {"awg": parse_wire_size("8 AWG"), "mm2": parse_wire_size("6 mm²")}
 elsewhere."""
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One thing that was chosen, with the limit that decided and the limits that collide, if any."""
 
     subject: str
@@ -62,8 +62,7 @@ class Choice:
     collision: str = ""
 
 
-@dataclass
-class Sizes:
+class Sizes(Struct):
     """Everything that is known or was chosen: ratings by device, wires by run."""
 
     ratings: dict[str, float | None] = field(default_factory=dict)
@@ -89,8 +88,7 @@ def crank_a(cases: Sequence[Case], conductor: str) -> float:
     return max((abs(case.amps.get(conductor, 0.0)) for case in cases if case.kind == "crank"), default=0.0)
 
 
-@dataclass(frozen=True)
-class RatingChooser:
+class RatingChooser(Struct, frozen=True):
     """Chooses the ratings of devices that were left open."""
 
     graph: SystemGraph
@@ -211,8 +209,7 @@ def wire_series(graph: SystemGraph, profile: Profile) -> tuple[WireSize, ...]:
     return tuple(size for size in sizes if size.text != "3 AWG")
 
 
-@dataclass(frozen=True)
-class WireChooser:
+class WireChooser(Struct, frozen=True, dict=True):
     """Chooses the sizes of runs that were left open."""
 
     graph: SystemGraph
@@ -223,7 +220,9 @@ class WireChooser:
     unknown: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Conductors whose current can't be told, with the components that do not state theirs."""
 
-    _loops: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
+    @cached_property
+    def _loops(self) -> dict[str, float]:
+        return {}
 
     def wires(self, sizes: Sizes) -> None:
         """Fill in the size of every run whose wire was left out; power runs first, since earth leads follow them."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.sources import PvArray
@@ -22,8 +22,7 @@ UNKNOWN_COLD_FACTOR = 1.25
 """Reserve where the coldest temperature is not stated. Source: modules' installation manuals."""
 
 
-@dataclass(frozen=True)
-class SolarString:
+class SolarString(Struct, frozen=True):
     """One string, or several arrays in series, at a controller's input."""
 
     arrays: tuple[str, ...]

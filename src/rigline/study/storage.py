@@ -7,8 +7,9 @@ diode, a plug or a normally open switch parts is another bank.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds import Component
@@ -30,8 +31,7 @@ CHARGING_TERMINALS = {
 """Terminals at which a kind charges; turning machines have only one."""
 
 
-@dataclass(frozen=True)
-class Series:
+class Series(Struct, frozen=True):
     """Blocks in series, the one at the positive end first."""
 
     blocks: tuple[Battery, ...]
@@ -59,8 +59,7 @@ class Series:
         return sum(b.series for b in self.blocks)
 
 
-@dataclass(frozen=True)
-class Storage:
+class Storage(Struct, frozen=True, dict=True):
     """Strings that stand on one positive net."""
 
     strings: tuple[Series, ...]

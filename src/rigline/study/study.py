@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph, build_graph
 from rigline.graph.modes import Mode, modes_of
@@ -42,8 +44,7 @@ SAME_CURRENT_FRAC = 1e-6
 """Two solutions closer than this are the same."""
 
 
-@dataclass(frozen=True)
-class ConductorStudy:
+class ConductorStudy(Struct, frozen=True):
     """The numbers of one hot conductor."""
 
     conductor: Conductor
@@ -62,8 +63,7 @@ class ConductorStudy:
     """The cause at each end that is not protected, exceptions included; `cause` is the worst of them."""
 
 
-@dataclass(frozen=True)
-class SegmentStudy:
+class SegmentStudy(Struct, frozen=True):
     """The numbers of one segment, as tables and the drawing show them."""
 
     segment: Segment
@@ -95,8 +95,7 @@ class SegmentStudy:
     """Worst current of the states that the system settles at, constant-power loads and low batteries included."""
 
 
-@dataclass(frozen=True)
-class Study:
+class Study(Struct, frozen=True, dict=True):
     """One system with all its numbers."""
 
     system: System

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.graph.modes import Mode
@@ -20,8 +21,7 @@ from rigline.study import demand
 from rigline.study.potentials import Potentials
 
 
-@dataclass(frozen=True)
-class Supply:
+class Supply(Struct, frozen=True):
     """One source on one hot node."""
 
     component: str

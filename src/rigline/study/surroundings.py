@@ -6,8 +6,10 @@ insulation. The places, looms and components say so, and these figures are what 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import isinf
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.standards.ampacity import Ampacity, ampacity
 from rigline.study.causes import exceeds
@@ -15,8 +17,7 @@ from rigline.study.limits import Circumstances
 from rigline.study.study import ConductorStudy, Study
 
 
-@dataclass(frozen=True)
-class Shortfall:
+class Shortfall(Struct, frozen=True):
     """A conductor that was enough as its run describes it, and is not where it really lies."""
 
     conductor: ConductorStudy

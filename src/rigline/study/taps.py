@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from heapq import heappop, heappush
+
+from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.devices import Overcurrent
@@ -13,8 +14,7 @@ IN_A_BOX = frozenset({"fuse-block", "dc-panel", "ac-panel"})
 """Kinds that hold the devices of their circuits: such a device stands in the box, at no distance from its bar."""
 
 
-@dataclass(frozen=True)
-class Tap:
+class Tap(Struct, frozen=True):
     """The stretch between a source and one overcurrent device."""
 
     device: str
@@ -27,8 +27,7 @@ class Tap:
     segments: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class _Way:
+class _Way(Struct, frozen=True):
     known_m: float
     whole: bool
     sheathed: bool

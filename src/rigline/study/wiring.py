@@ -10,7 +10,9 @@ in proportion. Everything else, metric sizes above all, has its IEC 60228 resist
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from functools import cached_property
+
+from msgspec import Struct
 
 from rigline.model.system import Conductor, Run, System
 from rigline.standards.gauge import MM2_PER_CMIL
@@ -27,15 +29,17 @@ M_PER_FT = 0.3048
 """By definition."""
 
 
-@dataclass(frozen=True)
-class Wiring:
+class Wiring(Struct, frozen=True, dict=True):
     """Sizes and resistances of all conductors of a system."""
 
     system: System
     profile: Profile
     chosen: Mapping[str, WireSize]
     """Run id -> size that was chosen for it."""
-    _ohms: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def _ohms(self) -> dict[str, float]:
+        return {}
 
     def run_of(self, conductor: Conductor) -> Run:
         """The run that a conductor is part of."""

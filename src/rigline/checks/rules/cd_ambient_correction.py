@@ -7,7 +7,8 @@ half less, and the hottest metre of its way decides.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity

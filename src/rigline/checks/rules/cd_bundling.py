@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity

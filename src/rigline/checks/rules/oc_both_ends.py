@@ -7,7 +7,8 @@ protects. That is the usual fire in charge lines and battery links.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.checks.exposed import batteries_judged_as_bank, exposed_hits, stub_hit

@@ -7,7 +7,8 @@ What is hung on the same cable without a fuse of its own borrows an exemption th
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.checks.exposed import exposed_hits

@@ -8,7 +8,8 @@ large.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.checks.exposed import exposed_hits

@@ -7,7 +7,8 @@ up lead, does just that. Lead that is charged too low never gets full and harden
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
@@ -22,8 +23,7 @@ BLOCK_V = 12.5
 """Nominal voltage of one 12 V block, lead or lithium, between 12 V and 12.8 V."""
 
 
-@dataclass(frozen=True)
-class _Recipe:
+class _Recipe(Struct, frozen=True):
     """Voltages of one 12 V block; makers' own figures may differ a little. Common practice."""
 
     least_absorb_v: float
