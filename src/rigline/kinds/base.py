@@ -6,7 +6,6 @@ from typing import ClassVar, Literal
 
 from msgspec import Struct
 
-from rigline.kinds.record import Record, record
 from rigline.standards.wire import WireSize
 
 Role = Literal["source", "storage", "bus", "converter", "load", "inline", "earth"]
@@ -27,8 +26,7 @@ DC = (Terminal("", "dc"),)
 AC = (Terminal("", "ac"),)
 
 
-@record
-class Component(Record):
+class Component(Struct, frozen=True, kw_only=True, eq=False):
     """Fields of every kind. A field that is None was left out, or is not known if `unknown` names it."""
 
     kind: ClassVar[str] = ""

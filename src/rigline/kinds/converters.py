@@ -5,12 +5,10 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import Component, Role, Terminal
-from rigline.kinds.record import record
 from rigline.kinds.sources import NeutralBond
 
 
-@record
-class ChargeController(Component):
+class ChargeController(Component, frozen=True, kw_only=True):
     """A solar (or turbine) charge controller."""
 
     kind: ClassVar[str] = "charge-controller"
@@ -57,8 +55,7 @@ class ChargeController(Component):
     """Whether it limits its own output current."""
 
 
-@record
-class DcToDc(Component):
+class DcToDc(Component, frozen=True, kw_only=True):
     """Fields of units between two DC systems."""
 
     role: ClassVar[Role] = "converter"
@@ -98,24 +95,21 @@ class DcToDc(Component):
     """Float voltage."""
 
 
-@record
-class DcCharger(DcToDc):
+class DcCharger(DcToDc, frozen=True, kw_only=True):
     """A charger that takes DC (from an alternator or vehicle) and charges a battery."""
 
     kind: ClassVar[str] = "dc-charger"
     title: ClassVar[str] = "DC charger"
 
 
-@record
-class DcConverter(DcToDc):
+class DcConverter(DcToDc, frozen=True, kw_only=True):
     """A converter that feeds loads of another DC voltage."""
 
     kind: ClassVar[str] = "dc-converter"
     title: ClassVar[str] = "DC converter"
 
 
-@record
-class AcCharger(Component):
+class AcCharger(Component, frozen=True, kw_only=True):
     """A battery charger fed with alternating current."""
 
     kind: ClassVar[str] = "ac-charger"
@@ -155,8 +149,7 @@ class AcCharger(Component):
     """Whether it limits its own output current."""
 
 
-@record
-class Inverter(Component):
+class Inverter(Component, frozen=True, kw_only=True):
     """An inverter: DC in, AC out."""
 
     kind: ClassVar[str] = "inverter"
@@ -219,16 +212,14 @@ class Inverter(Component):
     """Float voltage."""
 
 
-@record
-class InverterCharger(Inverter):
+class InverterCharger(Inverter, frozen=True, kw_only=True):
     """An inverter that passes AC through and charges from it."""
 
     kind: ClassVar[str] = "inverter-charger"
     title: ClassVar[str] = "inverter-charger"
 
 
-@record
-class Transformer(Component):
+class Transformer(Component, frozen=True, kw_only=True):
     """A transformer with separate windings."""
 
     kind: ClassVar[str] = "transformer"
@@ -248,8 +239,7 @@ class Transformer(Component):
     """Secondary voltage."""
 
 
-@record
-class Autotransformer(Transformer):
+class Autotransformer(Transformer, frozen=True, kw_only=True):
     """A transformer with one tapped winding."""
 
     kind: ClassVar[str] = "autotransformer"

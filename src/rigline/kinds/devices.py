@@ -5,14 +5,12 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import IN_OUT, Breaks, Component, Role, Terminal
-from rigline.kinds.record import record
 
 FuseStyle = Literal["class-t", "terminal", "anl", "bolt-down", "blade", "cartridge", "gpv"]
 BreakerStyle = Literal["thermal", "magnetic", "thermal-magnetic"]
 
 
-@record
-class InLine(Component):
+class InLine(Component, frozen=True, kw_only=True):
     """Fields of everything that current passes through."""
 
     role: ClassVar[Role] = "inline"
@@ -29,8 +27,7 @@ class InLine(Component):
     """Name of the interlock that lets only one of its members close."""
 
 
-@record
-class Overcurrent(InLine):
+class Overcurrent(InLine, frozen=True, kw_only=True):
     """Fields of fuses and breakers."""
 
     protects: ClassVar[bool] = True
@@ -47,8 +44,7 @@ class Overcurrent(InLine):
     """Whether it is listed for 100 % continuous duty."""
 
 
-@record
-class Fuse(Overcurrent):
+class Fuse(Overcurrent, frozen=True, kw_only=True):
     """A fuse with its holder."""
 
     kind: ClassVar[str] = "fuse"
@@ -60,8 +56,7 @@ class Fuse(Overcurrent):
     """Whether it is time-delay."""
 
 
-@record
-class Breaker(Overcurrent):
+class Breaker(Overcurrent, frozen=True, kw_only=True):
     """A circuit breaker."""
 
     kind: ClassVar[str] = "breaker"
@@ -79,8 +74,7 @@ class Breaker(Overcurrent):
     """Whether it is fastened against pulling out while backfed."""
 
 
-@record
-class Switch(InLine):
+class Switch(InLine, frozen=True, kw_only=True):
     """A switch or isolator worked by hand."""
 
     kind: ClassVar[str] = "switch"
@@ -98,8 +92,7 @@ class Switch(InLine):
     """Current it stands while an engine is cranked."""
 
 
-@record
-class Selector(InLine):
+class Selector(InLine, frozen=True, kw_only=True):
     """A switch that joins one or two inputs to a common terminal (1-2-both)."""
 
     kind: ClassVar[str] = "selector"
@@ -118,8 +111,7 @@ class Selector(InLine):
     """Current it stands while an engine is cranked."""
 
 
-@record
-class Relay(InLine):
+class Relay(InLine, frozen=True, kw_only=True):
     """A relay, contactor, combiner or remote cut-off."""
 
     kind: ClassVar[str] = "relay"
@@ -140,8 +132,7 @@ class Relay(InLine):
     """Current it stands while an engine is cranked."""
 
 
-@record
-class Connector(InLine):
+class Connector(InLine, frozen=True, kw_only=True):
     """A plug and socket, or a pin of one."""
 
     kind: ClassVar[str] = "connector"
@@ -149,8 +140,7 @@ class Connector(InLine):
     breaks: ClassVar[Breaks] = "all"
 
 
-@record
-class DiodeIsolator(InLine):
+class DiodeIsolator(InLine, frozen=True, kw_only=True):
     """Diodes that let current pass from the input to each output only."""
 
     kind: ClassVar[str] = "diode-isolator"
@@ -165,8 +155,7 @@ class DiodeIsolator(InLine):
     """Forward voltage."""
 
 
-@record
-class TransferSwitch(InLine):
+class TransferSwitch(InLine, frozen=True, kw_only=True):
     """A switch that joins one of two AC sources to its output."""
 
     kind: ClassVar[str] = "transfer-switch"
@@ -183,8 +172,7 @@ class TransferSwitch(InLine):
     """Whether it changes over by itself."""
 
 
-@record
-class Rcd(InLine):
+class Rcd(InLine, frozen=True, kw_only=True):
     """A residual-current device (ground-fault protection of a whole circuit)."""
 
     kind: ClassVar[str] = "rcd"
@@ -199,8 +187,7 @@ class Rcd(InLine):
     """Type, as in A or B."""
 
 
-@record
-class Shunt(InLine):
+class Shunt(InLine, frozen=True, kw_only=True):
     """A measuring shunt; it stands in the negative and protects nothing."""
 
     kind: ClassVar[str] = "shunt"
@@ -213,8 +200,7 @@ class Shunt(InLine):
     breaks: ClassVar[Breaks] = "negative"
 
 
-@record
-class GalvanicIsolator(InLine):
+class GalvanicIsolator(InLine, frozen=True, kw_only=True):
     """A device in a boat's shore earth that stops galvanic current."""
 
     kind: ClassVar[str] = "galvanic-isolator"

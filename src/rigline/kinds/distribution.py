@@ -5,12 +5,10 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import Component, Role, Terminal
-from rigline.kinds.record import record
 from rigline.kinds.sources import NeutralBond
 
 
-@record
-class DcBus(Component):
+class DcBus(Component, frozen=True, kw_only=True):
     """Fields of DC distribution points."""
 
     role: ClassVar[Role] = "bus"
@@ -27,32 +25,28 @@ class DcBus(Component):
     """Whether live parts are covered."""
 
 
-@record
-class Busbar(DcBus):
+class Busbar(DcBus, frozen=True, kw_only=True):
     """A bar (or pair of bars) with studs."""
 
     kind: ClassVar[str] = "busbar"
     title: ClassVar[str] = "busbar"
 
 
-@record
-class FuseBlock(DcBus):
+class FuseBlock(DcBus, frozen=True, kw_only=True):
     """A block that holds the fuses of its circuits."""
 
     kind: ClassVar[str] = "fuse-block"
     title: ClassVar[str] = "fuse block"
 
 
-@record
-class DcPanel(DcBus):
+class DcPanel(DcBus, frozen=True, kw_only=True):
     """A panel that holds the breakers of its circuits."""
 
     kind: ClassVar[str] = "dc-panel"
     title: ClassVar[str] = "DC panel"
 
 
-@record
-class AcPanel(Component):
+class AcPanel(Component, frozen=True, kw_only=True):
     """A panel of AC breakers with its neutral and earth bars."""
 
     kind: ClassVar[str] = "ac-panel"
@@ -76,8 +70,7 @@ class AcPanel(Component):
     """Whether it shows reversed polarity."""
 
 
-@record
-class Junction(Component):
+class Junction(Component, frozen=True, kw_only=True):
     """A joint, terminal strip or junction box where runs meet."""
 
     kind: ClassVar[str] = "junction"

@@ -5,13 +5,11 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import Component, Role, Terminal
-from rigline.kinds.record import record
 
 EARTH = (Terminal("", "any"),)
 
 
-@record
-class Chassis(Component):
+class Chassis(Component, frozen=True, kw_only=True):
     """The metal of a vehicle, hull, engine block or frame."""
 
     kind: ClassVar[str] = "chassis"
@@ -23,8 +21,7 @@ class Chassis(Component):
     """What metal it is."""
 
 
-@record
-class EarthElectrode(Component):
+class EarthElectrode(Component, frozen=True, kw_only=True):
     """A rod, plate or foundation electrode in the ground."""
 
     kind: ClassVar[str] = "earth-electrode"
@@ -40,8 +37,7 @@ class EarthElectrode(Component):
     """Resistance to earth, measured."""
 
 
-@record
-class EarthBus(Component):
+class EarthBus(Component, frozen=True, kw_only=True):
     """A bar where protective conductors meet."""
 
     kind: ClassVar[str] = "earth-bus"

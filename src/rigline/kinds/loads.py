@@ -5,13 +5,11 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from rigline.kinds.base import AC, DC, Component, Role, Terminal
-from rigline.kinds.record import record
 
 DropClass = Literal["critical", "general", "motor"]
 
 
-@record
-class Load(Component):
+class Load(Component, frozen=True, kw_only=True):
     """Fields of everything that uses power."""
 
     role: ClassVar[Role] = "load"
@@ -62,8 +60,7 @@ class Load(Component):
     """Rating of a fuse the maker built in."""
 
 
-@record
-class DcLoad(Load):
+class DcLoad(Load, frozen=True, kw_only=True):
     """A load on direct current."""
 
     kind: ClassVar[str] = "dc-load"
@@ -71,8 +68,7 @@ class DcLoad(Load):
     terminals: ClassVar[tuple[Terminal, ...]] = DC
 
 
-@record
-class AcLoad(Load):
+class AcLoad(Load, frozen=True, kw_only=True):
     """A load on alternating current that is wired in."""
 
     kind: ClassVar[str] = "ac-load"
@@ -80,8 +76,7 @@ class AcLoad(Load):
     terminals: ClassVar[tuple[Terminal, ...]] = AC
 
 
-@record
-class Receptacle(Load):
+class Receptacle(Load, frozen=True, kw_only=True):
     """One or more outlets on one circuit."""
 
     kind: ClassVar[str] = "receptacle"
@@ -96,8 +91,7 @@ class Receptacle(Load):
     """Where the outlet is, for shock protection."""
 
 
-@record
-class Motor(Load):
+class Motor(Load, frozen=True, kw_only=True):
     """A motor: pump, windlass, thruster, starter, fan."""
 
     kind: ClassVar[str] = "motor"
@@ -110,8 +104,7 @@ class Motor(Load):
     """Whether stopping it is the greater hazard."""
 
 
-@record
-class DumpLoad(Load):
+class DumpLoad(Load, frozen=True, kw_only=True):
     """A heater that takes surplus energy."""
 
     kind: ClassVar[str] = "dump-load"
@@ -122,8 +115,7 @@ class DumpLoad(Load):
     """What switches it."""
 
 
-@record
-class Monitor(Load):
+class Monitor(Load, frozen=True, kw_only=True):
     """A battery monitor or gauge."""
 
     kind: ClassVar[str] = "monitor"
@@ -134,8 +126,7 @@ class Monitor(Load):
     """Whether it warns."""
 
 
-@record
-class Sensor(Load):
+class Sensor(Load, frozen=True, kw_only=True):
     """A sensor or detector."""
 
     kind: ClassVar[str] = "sensor"
@@ -148,8 +139,7 @@ class Sensor(Load):
     """Whether it goes on by a battery of its own."""
 
 
-@record
-class SurgeProtector(Component):
+class SurgeProtector(Component, frozen=True, kw_only=True):
     """A device that shunts surges to earth."""
 
     kind: ClassVar[str] = "surge-protector"

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
+from msgspec import Struct
+
 from rigline.kinds.base import AC, Component, Role, Terminal
-from rigline.kinds.record import Record, record
 
 Chemistry = Literal["lifepo4", "agm", "gel", "flooded"]
 
 
-@record
-class Bms(Record):
+class Bms(Struct, frozen=True, kw_only=True):
     """A lithium battery's management system: what it limits. Not an overcurrent device."""
 
     max_discharge_a: float | None = None
@@ -26,8 +26,7 @@ class Bms(Record):
     listed: bool | None = None
 
 
-@record
-class Battery(Component):
+class Battery(Component, frozen=True, kw_only=True):
     """A battery or a bank. Values are of one block; series and parallel multiply."""
 
     kind: ClassVar[str] = "battery"
@@ -92,8 +91,7 @@ class Battery(Component):
     """Rated current of an equaliser that keeps it alike with the other blocks of its string."""
 
 
-@record
-class VehicleBattery(Component):
+class VehicleBattery(Component, frozen=True, kw_only=True):
     """The tow or base vehicle's own battery and alternator, seen from the house system."""
 
     kind: ClassVar[str] = "vehicle-battery"
@@ -120,8 +118,7 @@ class VehicleBattery(Component):
     """Kind of regulator, as in internal, external, smart."""
 
 
-@record
-class PvArray(Component):
+class PvArray(Component, frozen=True, kw_only=True):
     """Solar modules that share one pair of wires. Values are of one module at standard test conditions."""
 
     kind: ClassVar[str] = "pv-array"
@@ -172,8 +169,7 @@ class PvArray(Component):
     """Whether a load-break switch belongs to it, as in its combiner."""
 
 
-@record
-class Turning(Component):
+class Turning(Component, frozen=True, kw_only=True):
     """Fields of machines that charge: alternators and turbines."""
 
     role: ClassVar[Role] = "source"
@@ -198,24 +194,21 @@ class Turning(Component):
     """Regulated voltage."""
 
 
-@record
-class Alternator(Turning):
+class Alternator(Turning, frozen=True, kw_only=True):
     """An engine's alternator with its regulator."""
 
     kind: ClassVar[str] = "alternator"
     title: ClassVar[str] = "alternator"
 
 
-@record
-class WindTurbine(Turning):
+class WindTurbine(Turning, frozen=True, kw_only=True):
     """A wind turbine with its rectifier."""
 
     kind: ClassVar[str] = "wind-turbine"
     title: ClassVar[str] = "wind turbine"
 
 
-@record
-class HydroTurbine(Turning):
+class HydroTurbine(Turning, frozen=True, kw_only=True):
     """A water turbine with its rectifier."""
 
     kind: ClassVar[str] = "hydro-turbine"
@@ -225,8 +218,7 @@ class HydroTurbine(Turning):
 NeutralBond = Literal["none", "fixed", "relay"]
 
 
-@record
-class AcSource(Component):
+class AcSource(Component, frozen=True, kw_only=True):
     """Fields of sources of alternating current."""
 
     role: ClassVar[Role] = "source"
@@ -254,8 +246,7 @@ class AcSource(Component):
     """Name of the interlock that lets only one of its members connect."""
 
 
-@record
-class ShoreInlet(AcSource):
+class ShoreInlet(AcSource, frozen=True, kw_only=True):
     """Where the shore or site cord plugs in."""
 
     kind: ClassVar[str] = "shore-inlet"
@@ -267,8 +258,7 @@ class ShoreInlet(AcSource):
     """Length of the cord."""
 
 
-@record
-class Generator(AcSource):
+class Generator(AcSource, frozen=True, kw_only=True):
     """An engine generator of alternating current."""
 
     kind: ClassVar[str] = "generator"

@@ -49,7 +49,11 @@ def with_sizes(path: Path, study: Study) -> bytes | None:
 def _edits(study: Study) -> Iterator[Edit]:
     for id, component in study.system.components.items():
         rating = study.rating_a(id)
-        if rating is not None and "rating_a" in component.FIELDS and getattr(component, "rating_a", None) is None:
+        if (
+            rating is not None
+            and "rating_a" in component.__struct_fields__
+            and getattr(component, "rating_a", None) is None
+        ):
             yield Edit(("components", id), "rating", f"{rating:g} A")
     for run in study.system.runs:
         if not run.named:

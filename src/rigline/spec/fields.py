@@ -1,6 +1,6 @@
 """From a record's declaration to the keys and values that a spec may hold.
 
-A record is a frozen dataclass. `max_discharge_a: float | None` is the key `max-discharge`, a current. Two fields
+A record is a frozen struct. `max_discharge_a: float | None` is the key `max-discharge`, a current. Two fields
 whose names differ in the unit alone (`output_a`, `output_w`) share one key, and the unit that was written decides.
 """
 
@@ -15,7 +15,6 @@ from functools import cache
 from msgspec import Struct
 
 from rigline.kinds import Component
-from rigline.kinds.record import Record
 from rigline.standards.wire import WireSize
 from rigline.units import SUFFIXES
 
@@ -64,9 +63,7 @@ def keys_of(record: type) -> dict[str, tuple[FieldForm, ...]]:
 
 def field_names(record: type) -> tuple[str, ...]:
     """Names of a record's fields, in the order of declaration."""
-    if issubclass(record, Record):
-        return tuple(record.FIELDS)
-    return tuple(inspect.get_annotations(record))
+    return tuple(record.__struct_fields__) if issubclass(record, Struct) else tuple(inspect.get_annotations(record))
 
 
 def _owner(record: type, field: str) -> type:
