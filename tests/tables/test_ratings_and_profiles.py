@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from msgspec import structs
 
 from rigline.standards.ampacity import Ampacity, NoAmpacity
 from rigline.standards.cables import caravan_lead_least_mm2, cord_ampacity, single_core, usual_studs
@@ -89,7 +90,7 @@ def test_the_cranking_table_stops_at_2200_cca() -> None:
 @pytest.mark.parametrize("name", PROFILE_NAMES)
 def test_a_profile_names_a_source_for_every_limit(name: str) -> None:
     rules = profile(name)
-    limits = [value for field, value in vars(rules).items() if field not in ("name", "title", "edition")]
+    limits = [value for field, value in structs.asdict(rules).items() if field not in ("name", "title", "edition")]
     assert all(limit is None or isinstance(limit, str) or (limit.source and limit.sure) for limit in limits)
     assert rules.drop_critical_frac.value <= rules.drop_general_frac.value
     assert rules.continuous_factor_frac.value == 1.25

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import pkgutil
 from functools import cache
 from importlib import import_module
+from pathlib import Path
 
 from rigline.checks import rules
 from rigline.checks.check import Check
@@ -14,10 +14,10 @@ from rigline.checks.check import Check
 def all_checks() -> tuple[Check, ...]:
     """Every rule, sorted by slug; a slug is the name of its file with dashes."""
     found = {}
-    for module in pkgutil.iter_modules(rules.__path__):
-        check = import_module(f"{rules.__name__}.{module.name}").CHECK
-        if check.slug != module.name.replace("_", "-"):
-            raise ValueError(f"rules/{module.name}.py declares {check.slug}")
+    for file in Path(rules.__path__[0]).glob("[a-z]*.py"):
+        check = import_module(f"{rules.__name__}.{file.stem}").CHECK
+        if check.slug != file.stem.replace("_", "-"):
+            raise ValueError(f"rules/{file.name} declares {check.slug}")
         found[check.slug] = check
     return tuple(found[slug] for slug in sorted(found))
 
