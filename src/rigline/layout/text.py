@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, cast
 
@@ -70,8 +70,14 @@ def text_width_mm(text: str, capital_mm: float, bold: bool = False) -> float:
     >>> round(text_width_mm("2 x 16 mm²", 2.5), 2)
     18.17
     """
+    return em_mm(capital_mm) * _line_em(text, bold)
+
+
+@lru_cache(maxsize=10_000)
+def _line_em(text: str, bold: bool) -> float:
+    """Kept, since a layout asks for the width of the same words many times."""
     widths = _widths_em("bold" if bold else "regular")
-    return em_mm(capital_mm) * sum(_character_em(character, widths) for character in text)
+    return sum(_character_em(character, widths) for character in text)
 
 
 def ascent_mm(capital_mm: float) -> float:
