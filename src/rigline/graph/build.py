@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from functools import cached_property
+from typing import Any
 
 import networkx as nx
 from msgspec import Struct
@@ -24,6 +25,11 @@ class SystemGraph(Struct, frozen=True, eq=False, dict=True):
     graph: nx.MultiGraph[Node]
     conductors: tuple[Conductor, ...]
     links: tuple[Link, ...]
+
+    @cached_property
+    def answers(self) -> dict[Hashable, Any]:
+        """What was asked about the graph (see `kept`) -> the answer."""
+        return {}
 
     def component_at(self, node: Node) -> Component:
         """The component that a node is a pole of."""

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import cached_property
+from types import UnionType
 
 from msgspec import Struct
 
-from rigline.graph.build import Edge
-from rigline.kinds import Component
+from rigline.graph.kept import kept
 from rigline.kinds.converters import ChargeController
 from rigline.kinds.devices import Breaker, Relay, Selector, Switch
 from rigline.kinds.sources import PvArray
 from rigline.model.system import Node
-from rigline.study.currents import link_is_passive
-from rigline.study.solar import SolarString, string_on
+from rigline.study.sides import Marks
+from rigline.study.solar import SolarString, pole_sides, string_on
 from rigline.study.study import Study
 
 
@@ -69,40 +68,41 @@ class ArrayInput(Struct, frozen=True, dict=True):
         """Switches between the controller and every battery, sorted."""
         return self.between("battery", Switch | Selector | Relay)
 
-    def between(self, terminal: str, kinds: object) -> tuple[str, ...]:
+    def between(self, terminal: str, kinds: type | UnionType) -> tuple[str, ...]:
         """Devices whose far side the controller's terminal can't reach once they are open."""
-        graph = self.study.graph
-        ends = self._ends(terminal, None)
-        near = {node.component for pole in "+-" for node in self._reach(Node(self.controller.id, terminal, pole), None)}
-        found = []
-        for id in sorted(near):
-            component = graph.system.components[id]
-            if isinstance(component, kinds) and ends and not self._ends(terminal, id):  # type: ignore[arg-type]
-                found.append(id)
-        return tuple(found)
+        if not self._ends(terminal):
+            return ()
+        sides, components = pole_sides(self.study.graph), self.study.system.components
+        near = {id for node in self._terminals(terminal) for id in sides.ways_in(sides.net(node))}
+        return tuple(id for id in sorted(near) if isinstance(components[id], kinds) and not self._ends(terminal, id))
 
-    def _ends(self, terminal: str, without: str | None) -> set[str]:
+    def _terminals(self, terminal: str) -> list[Node]:
+        """The poles of one of the controller's terminals that conductors reach."""
+        nodes = (Node(self.controller.id, terminal, pole) for pole in "+-")
+        return [node for node in nodes if node in self.study.graph.graph]
+
+    def _ends(self, terminal: str, without: str = "") -> set[str]:
         """Arrays, or batteries, that a terminal still has a way to on both poles without a component."""
-        poles = [{n.component for n in self._reach(Node(self.controller.id, terminal, pole), without)} for pole in "+-"]
-        found = poles[0] & poles[1]
-        return {id for id in found if self._is_end(self.study.system.components[id], terminal)}
+        sides, marks = pole_sides(self.study.graph), _ends_on(self.study, terminal)
+        reached = [sides.at(node, without) for node in self._terminals(terminal)]
+        poles = [{node.component for node in sides.among(part, marks)} for part in reached]
+        return poles[0] & poles[1] if len(poles) == 2 else set()
 
-    @staticmethod
-    def _is_end(component: Component, terminal: str) -> bool:
+
+@kept
+def _ends_on(study: Study, terminal: str) -> Marks:
+    """Arrays, which belong on a controller's input, or batteries, which belong on its output."""
+
+    def is_end(node: Node) -> bool:
+        component = study.graph.component_at(node)
         return isinstance(component, PvArray) if terminal == "pv" else component.role == "storage"
 
-    def _reach(self, start: Node, without: str | None) -> set[Node]:
-        def passes(edge: Edge, node: Node) -> bool:
-            removed = without is not None and getattr(edge, "component", None) == without
-            return not removed and link_is_passive(edge) and edge.a.pole == edge.b.pole
-
-        return self.study.graph.reach(start, passes) if start in self.study.graph.graph else set()
+    return pole_sides(study.graph).marks(is_end)
 
 
-def array_inputs(study: Study) -> Iterator[ArrayInput]:
+@kept
+def array_inputs(study: Study) -> tuple[ArrayInput, ...]:
     """Every charge controller that arrays are wired to, in the order of their ids."""
-    for id, component in sorted(study.system.components.items()):
-        if isinstance(component, ChargeController):
-            strings = tuple(string_on(study.graph, id))
-            if strings:
-                yield ArrayInput(study, component, strings)
+    controllers = [c for _, c in sorted(study.system.components.items()) if isinstance(c, ChargeController)]
+    strings = {one.id: tuple(string_on(study.graph, one.id)) for one in controllers}
+    return tuple(ArrayInput(study, one, strings[one.id]) for one in controllers if strings[one.id])

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cached_property, lru_cache
 
 from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
+from rigline.graph.kept import kept
 from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, Inverter
 from rigline.kinds.devices import Overcurrent
@@ -15,10 +15,10 @@ from rigline.kinds.loads import Load, Motor
 from rigline.kinds.sources import PvArray
 from rigline.model.system import HOT_LEGS, POSITIVE, Conductor, Node
 from rigline.study import demand
-from rigline.study.bridges import walk
 from rigline.study.closed_loops import supply_nodes
 from rigline.study.currents import Case, link_is_passive
 from rigline.study.limits import LimitFinder
+from rigline.study.sides import Marks, Sides
 from rigline.study.sizing import LASTING_FACTOR, needed_a
 
 
@@ -40,64 +40,45 @@ class Circuit(Struct, frozen=True):
     """Whether a solar array hangs on it without a controller between."""
 
 
-class Sides:
-    """The network along like poles (both AC legs as one), walked once, to ask what hangs on each side of a cut."""
+@kept
+def sides_of(graph: SystemGraph) -> Sides:
+    """The network along like poles, both AC legs as one, converters' common poles included."""
+    return Sides(graph, _passes)
 
-    def __init__(self, graph: SystemGraph) -> None:
-        self.graph = graph
-        self.nodes = sorted(graph.graph)
-        self.place = {node: index for index, node in enumerate(self.nodes)}
-        at: list[list[tuple[int, int]]] = [[] for _ in self.nodes]
-        self.edges = [edge for edge in graph.edges() if self._passes(edge)]
-        for number, edge in enumerate(self.edges):
-            a, b = self.place[edge.a], self.place[edge.b]
-            if a != b:
-                at[a].append((number, b))
-                at[b].append((number, a))
-        self.walk = walk(at)
-        self.group = {place: number for number, group in enumerate(self.walk.groups) for place in group}
-        self.number = {id(edge): number for number, edge in enumerate(self.edges)}
-        supplies = supply_nodes(graph, {node.pole for node in self.nodes})
-        self.supplied = [0]
-        feeding = {self.place[node] for node in supplies}
-        for place in self.walk.order:
-            self.supplied.append(self.supplied[-1] + (place in feeding))
 
-    @staticmethod
-    def _passes(edge: Edge) -> bool:
-        same = edge.a.pole == edge.b.pole or {edge.a.pole, edge.b.pole} <= set(HOT_LEGS)
-        return same and link_is_passive(edge)
+def _passes(edge: Edge) -> bool:
+    same = edge.a.pole == edge.b.pole or {edge.a.pole, edge.b.pole} <= set(HOT_LEGS)
+    return same and link_is_passive(edge)
 
-    def _has_supply(self, first: int, last: int) -> bool:
-        return self.supplied[last] > self.supplied[first]
 
-    def served(self, edge: Edge) -> list[Component] | None:
-        """Loads and converters on the side of an edge that has no source, if taking it out parts two sides.
+@kept
+def _supplies(graph: SystemGraph) -> Marks:
+    feeding = set(supply_nodes(graph, {node.pole for node in graph.graph}))
+    return sides_of(graph).marks(lambda node: node in feeding)
 
-        None if it does not part them.
-        """
-        number = self.number.get(id(edge))
-        if number is None or number not in self.walk.bridges:
-            return None
-        lower = self.walk.bridges[number]
-        first, last = self.walk.first[lower], self.walk.last[lower]
-        group = self.walk.groups[self.group[lower]]
-        begin = self.walk.first[group[0]]
-        below = self._has_supply(first, last)
-        above = self._has_supply(begin, first) or self._has_supply(last, begin + len(group))
-        if below == above:
-            return []
-        order = self.walk.order
-        free = order[begin:first] + order[last : begin + len(group)] if below else order[first:last]
-        return _consumers(self.graph, (self.nodes[place] for place in free))
 
-    @cached_property
-    def _with_array(self) -> set[int]:
-        return {self.group[self.place[n]] for n in self.nodes if isinstance(self.graph.component_at(n), PvArray)}
+@kept
+def _consumer_nodes(graph: SystemGraph) -> Marks:
+    return sides_of(graph).marks(lambda node: graph.component_at(node).role in ("load", "converter"))
 
-    def holds_array(self, node: Node) -> bool:
-        """Whether a solar array hangs together with a node."""
-        return self.group[self.place[node]] in self._with_array
+
+@kept
+def _nets_with_array(graph: SystemGraph) -> frozenset[int]:
+    sides = sides_of(graph)
+    return frozenset(sides.net(n) for n in sides.nodes if isinstance(graph.component_at(n), PvArray))
+
+
+def _served_by(graph: SystemGraph, edge: Edge) -> list[Component] | None:
+    """Loads and converters on the side of an edge that has no source, if taking it out parts two sides.
+
+    None if it does not part them.
+    """
+    sides, supplies = sides_of(graph), _supplies(graph)
+    parts = sides.bridge(edge)
+    if parts is None:
+        return None
+    free = [part for part in parts if not sides.holds(part, supplies)]
+    return _consumers(graph, sides.among(free[0], _consumer_nodes(graph))) if len(free) == 1 else []
 
 
 def _consumers(graph: SystemGraph, nodes: Iterable[Node]) -> list[Component]:
@@ -105,33 +86,21 @@ def _consumers(graph: SystemGraph, nodes: Iterable[Node]) -> list[Component]:
     return [c for _, c in sorted(found.items()) if c.role in ("load", "converter")]
 
 
-@lru_cache(maxsize=2)
-def sides_of(graph: SystemGraph) -> Sides:
-    """The walk of a graph, kept for the next question."""
-    return Sides(graph)
-
-
 def beyond(graph: SystemGraph, start: Node, without: Conductor | str) -> frozenset[Node]:
     """Nodes of one pole that hang on a node when a conductor, or a component, is taken out."""
-
-    def passes(edge: Edge, node: Node) -> bool:
-        if edge is without or (not isinstance(edge, Conductor) and edge.component == without):
-            return False
-        same = edge.a.pole == edge.b.pole or {edge.a.pole, edge.b.pole} <= set(HOT_LEGS)
-        return same and link_is_passive(edge)
-
-    return frozenset(graph.reach(start, passes))
+    sides = sides_of(graph)
+    return frozenset(sides.among(sides.at(start, without)))
 
 
 def served(graph: SystemGraph, a: Node, b: Node, without: Conductor | str) -> list[Component]:
     """Loads and converters on the side of a cut that has no source; none if both sides have one."""
     edge = without if isinstance(without, Conductor) else _only_link(graph, without, a.pole)
-    found = None if edge is None else sides_of(graph).served(edge)
+    found = None if edge is None else _served_by(graph, edge)
     if found is not None:
         return found
     sources = set(supply_nodes(graph, (a.pole,)))
-    sides = [beyond(graph, end, without) for end in (a, b)]
-    free = [side for side in sides if not side & sources]
+    parts = [beyond(graph, end, without) for end in (a, b)]
+    free = [part for part in parts if not part & sources]
     return _consumers(graph, free[0]) if len(free) == 1 else []
 
 
@@ -139,7 +108,7 @@ def _only_link(graph: SystemGraph, component: str, pole: str) -> Edge | None:
     """The way through a component along one pole, if it has no other way of a hot pole."""
     links = {
         edge.id: edge for node in graph.nodes_of(component) for edge, _ in graph.edges_at(node)
-        if not isinstance(edge, Conductor) and edge.component == component and Sides._passes(edge)
+        if not isinstance(edge, Conductor) and edge.component == component and _passes(edge)
         and (node.pole == pole or {node.pole, pole} <= set(HOT_LEGS))
     }  # fmt: skip
     return next(iter(links.values())) if len(links) == 1 else None
@@ -166,7 +135,7 @@ def _circuit(graph: SystemGraph, limits: LimitFinder, cases: Sequence[Case], id:
     needed = max(needed, load + (LASTING_FACTOR - 1) * min(lasting, load))
     unstated = [c for c in behind if isinstance(c, Load) and not isinstance(c, Motor) and c.continuous is None]
     longer = (LASTING_FACTOR - 1) * min(sum(_amps(c, volts) for c in unstated), load)
-    solar = any(sides_of(graph).holds_array(end) for end in hot)
+    solar = any(sides_of(graph).net(end) in _nets_with_array(graph) for end in hot)
     return Circuit(
         id, load, needed, needed + longer, tuple(c.id for c in unstated), tuple(c.id for c in behind), solar
     )  # fmt: skip

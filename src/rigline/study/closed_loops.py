@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rigline.graph.build import Edge, SystemGraph
+from rigline.graph.kept import kept
 from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcToDc, Inverter, Transformer
 from rigline.kinds.sources import AcSource, Battery, PvArray, Turning, VehicleBattery
@@ -39,7 +40,8 @@ def energised(graph: SystemGraph) -> frozenset[Node]:
     waiting = set(graph.graph)
     while fresh := {n for n in waiting if n not in live and _feeds(graph.component_at(n), n, live)}:
         for start in sorted(fresh):
-            live |= graph.reach(start, passes_current)
+            if start not in live:
+                live |= graph.reach(start, passes_current)
         waiting -= live
     return frozenset(live)
 
@@ -57,12 +59,16 @@ def _feeds(component: Component, node: Node, live: set[Node]) -> bool:
 
 def supply_nodes(graph: SystemGraph, poles: Iterable[str]) -> list[Node]:
     """Terminals of everything that gives power, in the poles asked for."""
-    wanted = tuple(poles)
-    return [
-        node
-        for node in sorted(graph.graph)
-        if node.pole in wanted and (graph.component_at(node).role in ("source", "storage") or _is_output(graph, node))
-    ]
+    wanted = frozenset(poles)
+    return [node for node in _every_supply(graph) if node.pole in wanted]
+
+
+@kept
+def _every_supply(graph: SystemGraph) -> tuple[Node, ...]:
+    return tuple(
+        node for node in sorted(graph.graph)
+        if graph.component_at(node).role in ("source", "storage") or _is_output(graph, node)
+    )  # fmt: skip
 
 
 def _is_output(graph: SystemGraph, node: Node) -> bool:
@@ -72,19 +78,42 @@ def _is_output(graph: SystemGraph, node: Node) -> bool:
 
 def way_back(graph: SystemGraph, node: Node) -> str:
     """How a load's return reaches a source: wire, chassis, or nothing (an empty text)."""
-    ends = set(
-        supply_nodes(graph, (NEGATIVE, NEUTRAL, *HOT_LEGS) if node.pole in (NEUTRAL, *HOT_LEGS) else (NEGATIVE,))
-    )
-    by_wire = graph.reach(node, lambda edge, at: passes_current(edge, at) and graph.component_at(at).role != "earth")
-    if by_wire & ends:
+    poles = (NEGATIVE, NEUTRAL, *HOT_LEGS) if node.pole in (NEUTRAL, *HOT_LEGS) else (NEGATIVE,)
+    if node in _with_wire_back(graph, poles):
         return "wire"
-    seen, fresh = set(by_wire), {node}
+    seen, fresh = graph.reach(node, lambda edge, at: _passes_but_metal(graph, edge, at)), {node}
     while fresh:
         metal = {n.component for n in seen if graph.component_at(n).kind == "chassis"}
         fresh = {m for id in metal for m in graph.nodes_of(id)} - seen
         for start in fresh:
-            seen |= graph.reach(start, passes_current)
-    return "chassis" if seen & ends else ""
+            onwards = _onwards(graph, start)
+            if not onwards.isdisjoint(supply_nodes(graph, poles)):
+                return "chassis"
+            seen |= onwards
+    return ""
+
+
+def _passes_but_metal(graph: SystemGraph, edge: Edge, node: Node) -> bool:
+    return passes_current(edge, node) and graph.component_at(node).role != "earth"
+
+
+@kept
+def _with_wire_back(graph: SystemGraph, poles: tuple[str, ...]) -> frozenset[Node]:
+    """Every node with a way by wire to something that gives power in some poles, found from there backwards."""
+    queue = supply_nodes(graph, poles)
+    found = set(queue)
+    while queue:
+        for edge, before in graph.edges_at(queue.pop()):
+            if before not in found and _passes_but_metal(graph, edge, before):
+                found.add(before)
+                queue.append(before)
+    return frozenset(found)
+
+
+@kept
+def _onwards(graph: SystemGraph, start: Node) -> frozenset[Node]:
+    """Everything that current can come to from a node, metal included."""
+    return frozenset(graph.reach(start, passes_current))
 
 
 def short_circuits(graph: SystemGraph) -> list[tuple[str, tuple[str, ...]]]:

@@ -7,11 +7,12 @@ and is itself strong enough are left out: that fuse opens first and holds the re
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
 from rigline.graph.build import Edge
+from rigline.graph.kept import kept
 from rigline.graph.links import Link
 from rigline.kinds import Component
 from rigline.kinds.devices import InLine, Overcurrent
@@ -21,6 +22,7 @@ from rigline.standards.ratings import Typical, typical_interrupting, typical_vol
 from rigline.standards.solar import cold_voltage_factor
 from rigline.study.fault_current import FaultSource, fault_source
 from rigline.study.protection import hot_poles
+from rigline.study.sides import Marks, Sides
 from rigline.study.study import Study
 
 CURRENT_LIMITING = frozenset({"class-t", "cartridge"})
@@ -63,7 +65,8 @@ def interrupting_a(study: Study, device: Overcurrent, node: Node) -> tuple[float
     return (typical.value_a, f"assumed, usual for the style {style}") if typical else (None, "")
 
 
-def duties(study: Study) -> Iterator[Duty]:
+@kept
+def duties(study: Study) -> tuple[Duty, ...]:
     """The duty of each DC device that a battery feeds, in the order of their ids."""
     hot = hot_poles(study.graph)[0]
     found: dict[str, list[Duty]] = {}
@@ -72,14 +75,13 @@ def duties(study: Study) -> Iterator[Duty]:
         if link.protects and link.a.pole == hot and isinstance(device, Overcurrent):
             for node in (link.a, link.b):
                 found.setdefault(link.component, []).append(_duty(study, device, node))
-    for id in sorted(found):
-        worst = max(found[id], key=lambda duty: (duty.amps_a, len(duty.unknown)))
-        if worst.parts or worst.unknown:
-            yield worst
+    worst = [max(found[id], key=lambda duty: (duty.amps_a, len(duty.unknown))) for id in sorted(found)]
+    return tuple(duty for duty in worst if duty.parts or duty.unknown)
 
 
 def _duty(study: Study, device: Overcurrent, node: Node) -> Duty:
-    behind = study.graph.reach(node, lambda edge, start: _brings(study, edge, start, device.id))
+    sides, marks = _bringing(study)
+    behind = sides.among(sides.at(node, device.id), marks)
     batteries = {
         n.component: c for n in behind if isinstance(c := study.graph.component_at(n), Battery | VehicleBattery)
     }
@@ -88,18 +90,32 @@ def _duty(study: Study, device: Overcurrent, node: Node) -> Duty:
     parts = tuple((id, amps) for id, amps in (level.parts if level else ()) if sources.get(id) is not None)
     known: list[FaultSource] = [source for source in sources.values() if source is not None]
     unknown = tuple(id for id, source in sources.items() if source is None)
-    first = study.graph.reach(node, lambda edge, start: _joins(edge, start.pole))
-    is_main = any(isinstance(study.graph.component_at(n), Battery | VehicleBattery) for n in first)
+    joined, joined_marks = _joined(study)
+    is_main = joined.holds(joined.whole(node), joined_marks)
     return Duty(device, node, parts, any(source.estimated for source in known), unknown, is_main)
 
 
-def _brings(study: Study, edge: Edge, start: Node, device: str) -> bool:
-    """Whether fault current can come along an edge to a device, and nothing on the edge limits it."""
-    if isinstance(edge, Conductor):
-        return edge.a.pole == start.pole == edge.b.pole
-    if edge.component == device or edge.kind not in ("device", "one-way") or edge.a.pole != start.pole:
-        return False
-    return not _limits_current(study, edge)
+@kept
+def _bringing(study: Study) -> tuple[Sides, Marks]:
+    """Along what fault current can come to a device, and the batteries there."""
+    sides = Sides(study.graph, lambda edge: _brings(study, edge))
+    return sides, _batteries(sides)
+
+
+@kept
+def _joined(study: Study) -> tuple[Sides, Marks]:
+    """What no device parts, and the batteries there."""
+    sides = Sides(study.graph, _joins)
+    return sides, _batteries(sides)
+
+
+def _batteries(sides: Sides) -> Marks:
+    return sides.marks(lambda node: isinstance(sides.graph.component_at(node), Battery | VehicleBattery))
+
+
+def _brings(study: Study, edge: Edge) -> bool:
+    """Whether fault current can come along an edge, and nothing on the edge limits it."""
+    return _passes(edge) and (isinstance(edge, Conductor) or not _limits_current(study, edge))
 
 
 def _limits_current(study: Study, link: Link) -> bool:
@@ -111,10 +127,10 @@ def _limits_current(study: Study, link: Link) -> bool:
     return opens is not None and opens >= max(levels, default=0.0)
 
 
-def _joins(edge: Edge, pole: str) -> bool:
+def _joins(edge: Edge) -> bool:
     if isinstance(edge, Conductor):
-        return edge.a.pole == pole == edge.b.pole
-    return edge.kind == "device" and not edge.protects and edge.a.pole == pole
+        return edge.a.pole == edge.b.pole
+    return edge.kind == "device" and not edge.protects
 
 
 class VoltageDuty(Struct, frozen=True):
@@ -145,8 +161,8 @@ def voltage_duties(study: Study) -> Iterator[VoltageDuty]:
 
 
 def _voltage_duty(study: Study, component: InLine, link: Link) -> VoltageDuty:
-    reached = study.graph.reach(link.a, lambda edge, start: _passes(edge, start.pole))
-    around: dict[str, Component] = {n.component: study.graph.component_at(n) for n in sorted(reached)}
+    sides = _along_poles(study)
+    around = _sources_in(study, sides.net(link.a))
     arrays = [c for c in around.values() if isinstance(c, PvArray)]
     volts = charging_volts_v(study, link.a, around)
     missing: tuple[str, ...] = ()
@@ -162,13 +178,24 @@ def _voltage_duty(study: Study, component: InLine, link: Link) -> VoltageDuty:
     return VoltageDuty(component, volts, rated, assumed, tuple(a.id for a in arrays), missing)
 
 
-def _passes(edge: Edge, pole: str) -> bool:
-    if isinstance(edge, Conductor):
-        return edge.a.pole == pole == edge.b.pole
-    return edge.kind in ("device", "one-way") and edge.a.pole == pole
+@kept
+def _along_poles(study: Study) -> Sides:
+    return Sides(study.graph, _passes)
 
 
-def charging_volts_v(study: Study, node: Node, around: dict[str, Component]) -> float | None:
+@kept
+def _sources_in(study: Study, net: int) -> Mapping[str, Component]:
+    """Batteries and arrays on a net, sorted."""
+    sides = _along_poles(study)
+    nodes = sorted(n for n in sides.nodes_in(net) if study.graph.component_at(n).role in ("source", "storage"))
+    return {n.component: study.graph.component_at(n) for n in nodes}
+
+
+def _passes(edge: Edge) -> bool:
+    return edge.a.pole == edge.b.pole and (isinstance(edge, Conductor) or edge.kind in ("device", "one-way"))
+
+
+def charging_volts_v(study: Study, node: Node, around: Mapping[str, Component]) -> float | None:
     """The highest voltage of a node's circuit while its batteries are charged; None if nothing fixes its voltage."""
     nominal = study.limits.node_volts_v(node)
     if nominal is None:

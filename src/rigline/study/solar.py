@@ -5,10 +5,12 @@ from __future__ import annotations
 from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
+from rigline.graph.kept import kept
 from rigline.kinds.sources import PvArray
 from rigline.model.system import Conductor, Node
 from rigline.standards.solar import cold_voltage_factor
 from rigline.study.currents import link_is_passive
+from rigline.study.sides import Marks, Sides
 
 STANDARD_C = 25.0
 """Cell temperature of a module's rated figures. Source: IEC 61215, standard test conditions."""
@@ -50,12 +52,21 @@ def string_on(graph: SystemGraph, controller: str) -> list[SolarString]:
     return found
 
 
+@kept
+def pole_sides(graph: SystemGraph) -> Sides:
+    """The network along single poles, through everything that passes current on."""
+    return Sides(graph, lambda edge: edge.a.pole == edge.b.pole and link_is_passive(edge))
+
+
+@kept
+def _array_nodes(graph: SystemGraph) -> Marks:
+    return pole_sides(graph).marks(lambda node: isinstance(graph.component_at(node), PvArray))
+
+
 def _arrays(graph: SystemGraph, controller: str) -> list[PvArray]:
-    nets = [
-        graph.reach(Node(controller, "pv", pole), lambda edge, at: link_is_passive(edge) and edge.a.pole == edge.b.pole)
-        for pole in ("+", "-")
-    ]
-    near = {node.component for net in nets for node in net}
+    sides = pole_sides(graph)
+    inputs = [node for pole in "+-" if (node := Node(controller, "pv", pole)) in graph.graph]
+    near = {n.component for node in inputs for n in sides.among(sides.whole(node), _array_nodes(graph))}
     return [c for id in sorted(near) if isinstance(c := graph.system.components[id], PvArray)]
 
 

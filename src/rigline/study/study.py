@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from functools import cached_property
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -111,6 +112,11 @@ class Study(Struct, frozen=True, dict=True):
     """Conductors whose current can't be told, with the components that do not state theirs."""
     operating: tuple[Case, ...] = ()
     """What the system settles at, constant-power loads and all: batteries full, at end of discharge, each AC source."""
+
+    @cached_property
+    def answers(self) -> dict[Hashable, Any]:
+        """What was asked about the study (see `kept`) -> the answer."""
+        return {}
 
     @cached_property
     def starting(self) -> tuple[Case, ...]:

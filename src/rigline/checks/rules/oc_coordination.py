@@ -19,18 +19,18 @@ SLUG = "oc-coordination"
 
 def find(study: Study) -> Iterator[Hit | Missing]:
     """Each device that serves a load that lives depend on, and is no larger than the device of another branch."""
+    serves = {id: frozenset(circuit.serves) for id, circuit in study.circuits.items()}
     for upper, whole in study.circuits.items():
         vital = [id for id in whole.serves if _is_vital(study, id)]
-        for lower, branch in study.circuits.items():
-            served = set(branch.serves)
+        for lower in serves if vital else ():
+            served = serves[lower]
             spared = [id for id in vital if id not in served]
             first, second = study.rating_a(upper), study.rating_a(lower)
-            below = bool(served) and served < set(whole.serves)
             # A device below its branch is rt-main-below-branch.
             same = (
                 first is not None and second is not None and not exceeds(first, second) and not exceeds(second, first)
             )
-            if below and spared and same:
+            if same and spared and served and served < serves[upper]:
                 words = {"lower": lower, "vital": ", ".join(spared)}
                 yield Hit((upper, lower, *spared), first, second, "A", words=words, field="rating")
 

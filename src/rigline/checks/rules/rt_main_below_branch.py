@@ -10,10 +10,12 @@ from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
+from rigline.graph.kept import kept
 from rigline.kinds.devices import Overcurrent
 from rigline.model.system import Node
 from rigline.study.causes import exceeds
-from rigline.study.circuits import beyond
+from rigline.study.circuits import sides_of
+from rigline.study.sides import Marks
 from rigline.study.study import Study
 
 SLUG = "rt-main-below-branch"
@@ -35,12 +37,20 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 def _behind(study: Study, id: str, ends: list[Node]) -> list[str]:
     """Devices on the side of a device that has no battery; none if both sides have one."""
-    sides = [beyond(study.graph, end, id) for end in ends]
-    free = [side for side in sides if not any(study.graph.component_at(n).role in ("storage", "source") for n in side)]
-    if len(free) != 1:
-        return []
-    found = {node.component for node in free[0]}
-    return sorted(one for one in found if isinstance(study.system.components[one], Overcurrent))
+    sides = sides_of(study.graph)
+    parts = [sides.at(end, id) for end in ends]
+    free = [part for part in parts if not sides.holds(part, _sources(study))]
+    return sorted({node.component for node in sides.among(free[0], _devices(study))}) if len(free) == 1 else []
+
+
+@kept
+def _sources(study: Study) -> Marks:
+    return sides_of(study.graph).marks(lambda node: study.graph.component_at(node).role in ("storage", "source"))
+
+
+@kept
+def _devices(study: Study) -> Marks:
+    return sides_of(study.graph).marks(lambda node: isinstance(study.graph.component_at(node), Overcurrent))
 
 
 CHECK = Check(
