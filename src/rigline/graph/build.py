@@ -70,6 +70,17 @@ class SystemGraph(Struct, frozen=True, eq=False, dict=True):
             found[node.component].append(node)
         return found
 
+    def links_of(self, component: str) -> list[Link]:
+        """The ways through a component."""
+        return self._links_of.get(component, [])
+
+    @cached_property
+    def _links_of(self) -> dict[str, list[Link]]:
+        found: dict[str, list[Link]] = defaultdict(list)
+        for link in self.links:
+            found[link.component].append(link)
+        return found
+
     def reach(self, start: Node, passes: Callable[[Edge, Node], bool]) -> set[Node]:
         """Every node that is reached from one along edges that `passes` lets through (edge, node it is left from)."""
         seen, queue = {start}, [start]

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 
 from msgspec import Struct
 
-from rigline.graph.build import SystemGraph
 from rigline.study.causes import consumers_in
 from rigline.study.protection import EndFlow, Exposure
+from rigline.study.study import Study
 
 
 class Ahead(Struct, frozen=True):
@@ -26,32 +25,25 @@ class Ahead(Struct, frozen=True):
     unknown: tuple[str, ...]
 
 
-def ahead_of(exposures: Mapping[str, Exposure], component: str) -> list[Ahead]:
+def ahead_of(study: Study, component: str) -> list[Ahead]:
     """What can reach a component along each hot conductor that lands on it."""
-    found = []
-    for id, exposure in sorted(exposures.items()):
-        for end in exposure.ends:
-            if end.node.component == component:
-                far = exposure.other(end)
-                found.append(
-                    Ahead(id, exposure.conductor.run, far.flow_a, far.flow_unknown_a, far.feeding, far.unknown)
-                )
-    return found
+    return [
+        Ahead(one.conductor.id, one.conductor.run, far.flow_a, far.flow_unknown_a, far.feeding, far.unknown)
+        for one, far in _far_ends(study, component)
+    ]
 
 
-def passed_through(
-    graph: SystemGraph, exposures: Mapping[str, Exposure], ratings: Mapping[str, float | None], component: str
-) -> list[Ahead]:
+def passed_through(study: Study, component: str) -> list[Ahead]:
     """What can pass through a component, by the conductor it comes in on.
 
     Where no device stands ahead (a battery's main switch in front of its fuses), the devices right behind it limit the
     current. What neither limits is left out: it is unprotected, which is another rule.
     """
     found = []
-    for one in ahead_of(exposures, component):
+    for one in ahead_of(study, component):
         if math.isinf(one.amps_a):
-            others = [(e, far) for e, far in _far_ends(exposures, component) if e.conductor.id != one.conductor]
-            behind = [_behind_a(graph, far, ratings) for _, far in others]
+            others = [(e, far) for e, far in _far_ends(study, component) if e.conductor.id != one.conductor]
+            behind = [_behind_a(study, far) for _, far in others]
             total = sum(behind) if behind else math.inf
             if math.isinf(total):
                 continue
@@ -62,33 +54,28 @@ def passed_through(
     return found
 
 
-def _far_ends(exposures: Mapping[str, Exposure], component: str) -> list[tuple[Exposure, EndFlow]]:
-    return [
-        (exposure, exposure.other(end))
-        for _, exposure in sorted(exposures.items())
-        for end in exposure.ends
-        if end.node.component == component
-    ]
+def _far_ends(study: Study, component: str) -> list[tuple[Exposure, EndFlow]]:
+    """The far ends of the hot conductors that land on a component, by the conductors' ids."""
+    ends = sorted(study.ends_at.get(component, ()), key=lambda pair: pair[0].conductor.id)
+    return [(exposure, exposure.other(end)) for exposure, end in ends]
 
 
-def _behind_a(graph: SystemGraph, far: EndFlow, ratings: Mapping[str, float | None]) -> float:
-    if consumers_in(graph, far.region):
+def _behind_a(study: Study, far: EndFlow) -> float:
+    if consumers_in(study.graph, far.region):
         return math.inf
-    known = [ratings.get(device) for device in far.devices]
+    known = [study.rating_a(device) for device in far.devices]
     return sum(math.inf if rating is None else rating for rating in known) if known else 0.0
 
 
-def bar_section_a(
-    graph: SystemGraph, exposures: Mapping[str, Exposure], ratings: Mapping[str, float | None], component: str
-) -> float:
+def bar_section_a(study: Study, component: str) -> float:
     """What a bar's worst section may have to carry: everything that feeds it, or all that its circuits can take.
 
     Feeds and circuits may stand at opposite ends of the bar, so the smaller of the two sums passes one section. Where a
     feed can take current too (a battery that is charged), it counts as a circuit of the other feeds.
     """
     ways = [
-        (0.0 if math.isinf(near.flow_a) else near.flow_a, _behind_a(graph, near, ratings))
-        for _, near in _far_ends(exposures, component)
+        (0.0 if math.isinf(near.flow_a) else near.flow_a, _behind_a(study, near))
+        for _, near in _far_ends(study, component)
     ]
     feeds, loads = [way for way in ways if way[0] > 0], [way for way in ways if way[0] == 0]
     taken = sum(out for _, out in loads)

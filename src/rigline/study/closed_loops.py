@@ -14,6 +14,7 @@ from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcToDc, Inverter, Transformer
 from rigline.kinds.sources import AcSource, Battery, PvArray, Turning, VehicleBattery
 from rigline.model.system import EARTH, HOT_LEGS, NEGATIVE, NEUTRAL, POSITIVE, Conductor, Node
+from rigline.study.sides import Sides
 
 _OUTPUTS = {
     ChargeController: (("pv",), ("battery", "load")),
@@ -116,10 +117,13 @@ def _onwards(graph: SystemGraph, start: Node) -> frozenset[Node]:
     return frozenset(graph.reach(start, passes_current))
 
 
-def short_circuits(graph: SystemGraph) -> list[tuple[str, tuple[str, ...]]]:
+@kept
+def short_circuits(graph: SystemGraph) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Each source whose poles are joined by wire, with the runs that join them."""
     found = []
     for start in supply_nodes(graph, (POSITIVE, *HOT_LEGS)):
+        if not _may_be_shorted(graph, start):
+            continue
         net = graph.reach(start, lambda edge, at: passes_current(edge, at) and not _is_open(graph, edge))
         own = [Node(start.component, start.terminal, pole) for pole in (NEGATIVE, NEUTRAL, EARTH)]
         bad = [n for n in own if n in net] or [n for n in net if start.pole in HOT_LEGS and n.pole in (NEUTRAL, EARTH)]
@@ -129,7 +133,29 @@ def short_circuits(graph: SystemGraph) -> list[tuple[str, tuple[str, ...]]]:
                 if c.a in net and c.a.pole != c.b.pole and not {c.a.pole, c.b.pole} <= {NEGATIVE, NEUTRAL, EARTH}
             }  # fmt: skip
             found.append((start.component, tuple(sorted(runs))))
-    return found
+    return tuple(found)
+
+
+@kept
+def _joined_both_ways(graph: SystemGraph) -> Sides:
+    """What is joined to what if diodes let current pass both ways: more than in truth, but told from one walk."""
+    joins = ("device", "common", "one-way")
+    return Sides(graph, lambda e: (isinstance(e, Conductor) or e.kind in joins) and not _is_open(graph, e))
+
+
+@kept
+def _dead_nets(graph: SystemGraph) -> frozenset[int]:
+    """Nets with a neutral or an earth in them."""
+    sides = _joined_both_ways(graph)
+    return frozenset(sides.net(node) for node in sides.nodes if node.pole in (NEUTRAL, EARTH))
+
+
+def _may_be_shorted(graph: SystemGraph, start: Node) -> bool:
+    sides = _joined_both_ways(graph)
+    own = [Node(start.component, start.terminal, pole) for pole in (NEGATIVE, NEUTRAL, EARTH)]
+    if any(node in sides.place and sides.net(node) == sides.net(start) for node in own):
+        return True
+    return start.pole in HOT_LEGS and sides.net(start) in _dead_nets(graph)
 
 
 def _is_open(graph: SystemGraph, edge: Edge) -> bool:

@@ -146,10 +146,9 @@ class Stubs(Struct, frozen=True, dict=True):
 
     def _device_end(self, tap: Tap, source: str) -> EndFlow | None:
         """The end of the stub's last conductor that lies at the device."""
-        for one in self.study.conductors.values():
-            if tap.segments and one.conductor.segment == tap.segments[-1]:
-                return next((end for end in one.exposure.ends if source not in end.sources), None)
-        return None
+        last = self.study.system.segments_by_id[tap.segments[-1]].conductors if tap.segments else ()
+        one = next((found for c in last if (found := self.study.conductors.get(c.id)) is not None), None)
+        return None if one is None else next((end for end in one.exposure.ends if source not in end.sources), None)
 
     def _stub(
         self, node: Node, tap: Tap, limits: tuple[Limit | None, Limit | None], live: tuple[str, ...], slug: str
@@ -174,10 +173,11 @@ class Stubs(Struct, frozen=True, dict=True):
 
     def open_way(self, stub: Stub) -> tuple[str, ...]:
         """The stub's segments outside boxes: stubs that share them are one fault."""
-        inside = {
-            c.segment for c in self.study.graph.conductors if is_in_a_box(self.study.graph, c)
-        }  # fmt: skip
-        return tuple(segment for segment in stub.tap.segments if segment not in inside)
+        return tuple(segment for segment in stub.tap.segments if not self._is_inside(segment))
+
+    def _is_inside(self, segment: str) -> bool:
+        conductors = self.study.system.segments_by_id[segment].conductors
+        return any(is_in_a_box(self.study.graph, conductor) for conductor in conductors)
 
 
 def is_live_from_both_ends(stub: Stub, stubs: Iterable[Stub]) -> bool | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Hashable, Mapping, Sequence
 from functools import cached_property
 from typing import Any
@@ -189,6 +190,15 @@ class Study(Struct, frozen=True, dict=True):
     def load_drops(self) -> Mapping[str, LoadDrop]:
         """Voltage lost between source and load, by load."""
         return self.drop_finder.loads()
+
+    @cached_property
+    def ends_at(self) -> Mapping[str, Sequence[tuple[Exposure, EndFlow]]]:
+        """The ends of hot conductors at each component, with the conductors' exposures."""
+        found: dict[str, list[tuple[Exposure, EndFlow]]] = defaultdict(list)
+        for exposure in self.exposures.values():
+            for end in exposure.ends:
+                found[end.node.component].append((exposure, end))
+        return dict(found)
 
     def rating_a(self, device: str) -> float | None:
         """A device's rating, given or chosen; None if it is unknown."""

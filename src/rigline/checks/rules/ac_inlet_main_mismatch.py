@@ -39,9 +39,7 @@ def _mains(study: Study, id: str) -> list[tuple[str, str]]:
     """The devices that stand first behind an inlet, with the run that leaves it."""
     found = {
         (device, exposure.conductor.run)
-        for exposure in study.exposures.values()
-        for end in exposure.ends
-        if end.node.component == id
+        for exposure, end in study.ends_at.get(id, ())
         for device in exposure.other(end).devices
         if device not in end.devices
     }

@@ -46,8 +46,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 def _branches(study: Study, loads: set[str]) -> set[str]:
     """The devices that stand last ahead of loads."""
     return {
-        device for exposure in study.exposures.values() for end in exposure.ends
-        if end.node.component in loads and end.node.pole in HOT_LEGS for device in exposure.other(end).feeding
+        device for load in loads for exposure, end in study.ends_at.get(load, ()) if end.node.pole in HOT_LEGS
+        for device in exposure.other(end).feeding
     }  # fmt: skip
 
 

@@ -42,8 +42,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 def _feed_a(study: Study, id: str, leg: str) -> float:
     """What all feeds of one leg can send into a panel; what has no device ahead is another rule's."""
     flows = [
-        exposure.other(end).flow_a for exposure in study.exposures.values() for end in exposure.ends
-        if end.node.component == id and end.node.pole == leg
+        exposure.other(end).flow_a for exposure, end in study.ends_at.get(id, ()) if end.node.pole == leg
     ]  # fmt: skip
     return sum(flow for flow in flows if not isinf(flow))
 

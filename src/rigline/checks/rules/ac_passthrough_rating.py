@@ -42,10 +42,9 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 def _ahead(study: Study, id: str) -> Iterator[EndFlow]:
     """What can flow towards the AC input of an inverter."""
-    for exposure in study.exposures.values():
-        for end in exposure.ends:
-            if end.node.component == id and end.node.terminal == "ac-in" and end.node.pole in HOT_LEGS:
-                yield exposure.other(end)
+    for exposure, end in study.ends_at.get(id, ()):
+        if end.node.terminal == "ac-in" and end.node.pole in HOT_LEGS:
+            yield exposure.other(end)
 
 
 CHECK = Check(

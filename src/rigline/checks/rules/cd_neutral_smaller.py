@@ -24,7 +24,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         if run.medium != "ac":
             continue
         neutral, hot = _thinnest(study, run), _thickest(study, run)
-        large = any(one.needed_a >= LARGE_A for one in study.conductors.values() if one.conductor.run == run.id)
+        known = [study.conductors.get(c.id) for segment in run.segments for c in segment.conductors]
+        large = any(one.needed_a >= LARGE_A for one in known if one is not None)
         if neutral and hot and not large and neutral.area_mm2 < hot.area_mm2 * (1 - CMIL_COMPARISON_FRAC):
             words = {"neutral": str(neutral), "hot": str(hot)}
             yield Hit((run.id,), neutral.area_mm2, hot.area_mm2, "mm²", (run.id,), words=words)

@@ -37,7 +37,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 
 def _switches(study: Study, stub: Stub) -> tuple[str, ...]:
-    nodes = {n.component for c in study.graph.conductors if c.segment in stub.tap.segments for n in (c.a, c.b)}
+    segments = [study.system.segments_by_id[id] for id in stub.tap.segments]
+    nodes = {n.component for segment in segments for c in segment.conductors for n in (c.a, c.b)}
     return tuple(sorted(id for id in nodes if isinstance(study.system.components[id], Switch | Selector)))
 
 

@@ -42,7 +42,7 @@ def _cranking(study: Study, device: Switch | Selector | Relay) -> Iterator[Hit |
 def _loads(study: Study, device: Switch | Selector | Relay) -> Iterator[Hit]:
     """Loads above the rating where no overcurrent device tells; where one does, it is rt-ocpd-over-passives."""
     needed = _through_a(study, device.id, "discharge")
-    through = passed_through(study.graph, study.exposures, study.sizes.ratings, device.id)
+    through = passed_through(study, device.id)
     if device.rating_a is not None and exceeds(needed, device.rating_a) and not through:
         words = {"when": "with all loads on", "which": "for long"}
         yield Hit((device.id,), needed, device.rating_a, "A", words=words, field="rating")

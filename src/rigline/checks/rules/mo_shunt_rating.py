@@ -24,7 +24,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     for id, shunt in sorted(study.system.components.items()):
         if not isinstance(shunt, Shunt) or shunt.spare:
             continue
-        through = passed_through(study.graph, study.exposures, study.sizes.ratings, id)
+        through = passed_through(study, id)
         worst = max(through, key=lambda one: one.amps_a, default=None)
         amps, devices = (worst.amps_a, worst.devices) if worst is not None else _mains(study)
         if amps > 0 and shunt.rating_a is None:

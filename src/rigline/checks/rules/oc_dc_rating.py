@@ -33,11 +33,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 def _fed_from_both_sides(study: Study, device: str) -> bool:
     """Whether anything can flow to the device from each of its sides."""
     sides: dict[str, bool] = {}
-    for one in study.conductors.values():
-        for end in one.exposure.ends:
-            if end.node.component == device:
-                behind = one.exposure.other(end)
-                sides[end.node.terminal] = sides.get(end.node.terminal, False) or behind.is_fed
+    for exposure, end in study.ends_at.get(device, ()):
+        sides[end.node.terminal] = sides.get(end.node.terminal, False) or exposure.other(end).is_fed
     return len(sides) == 2 and all(sides.values())
 
 

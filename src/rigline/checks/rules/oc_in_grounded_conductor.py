@@ -26,7 +26,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     grounded = {"N"} if study.system.head.dc_grounding == "isolated" else {"N", "+", "-"} - hot
     for id, component in sorted(study.system.components.items()):
         if component.kind in OPENING and isinstance(component, InLine):
-            poles = {link.a.pole for link in study.graph.links if link.component == id}
+            poles = {link.a.pole for link in study.graph.links_of(id)}
             for pole in sorted(poles & grounded) if not poles & hot else ():
                 yield _hit(component, WORDS[pole], _severity(component, pole))
     for run in study.system.runs:

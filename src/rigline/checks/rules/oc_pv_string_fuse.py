@@ -42,10 +42,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 
 def _array(study: Study, array: PvArray) -> Iterator[Hit | Missing]:
-    outside = [
-        end for one in study.conductors.values() for end in one.exposure.ends
-        if one.exposure.other(end).node.component == array.id
-    ]  # fmt: skip
+    outside = [exposure.other(end) for exposure, end in study.ends_at.get(array.id, ())]
     if array.parallel == 1 and not any(end.is_fed for end in outside):
         return
     missing = _missing(array, outside)

@@ -23,8 +23,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     for id, component in sorted(study.system.components.items()):
         if not isinstance(component, Busbar | FuseBlock | DcPanel | AcPanel):
             continue
-        feeds = [one for one in ahead_of(study.exposures, id) if one.amps_a > 0]
-        section = bar_section_a(study.graph, study.exposures, study.sizes.ratings, id)
+        feeds = [one for one in ahead_of(study, id) if one.amps_a > 0]
+        section = bar_section_a(study, id)
         rating = component.rating_a
         if len(feeds) < 2:
             continue

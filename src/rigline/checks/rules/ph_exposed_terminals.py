@@ -38,9 +38,8 @@ def _is_unfused(study: Study, id: str) -> bool:
     """Whether any current can reach a bar along one of its hot conductors."""
     return any(
         isinf(exposure.other(end).flow_a)
-        for exposure in study.exposures.values()
-        for end in exposure.ends
-        if end.node.component == id and not exposure.other(end).unknown
+        for exposure, end in study.ends_at.get(id, ())
+        if not exposure.other(end).unknown
     )
 
 

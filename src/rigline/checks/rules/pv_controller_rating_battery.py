@@ -11,10 +11,11 @@ from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
+from rigline.graph.kept import kept
 from rigline.kinds.converters import ChargeController
 from rigline.kinds.sources import Battery
 from rigline.model.system import Node
-from rigline.study.currents import link_is_passive
+from rigline.study.solar import pole_sides
 from rigline.study.study import Study
 
 SLUG = "pv-controller-rating-battery"
@@ -43,11 +44,13 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 def _batteries(study: Study, id: str) -> list[Battery]:
     start = Node(id, "battery", "+")
-    if start not in study.graph.graph:
-        return []
-    reached = study.graph.reach(start, lambda edge, at: link_is_passive(edge) and edge.a.pole == edge.b.pole)
-    found = {node.component for node in reached}
-    return [c for one in sorted(found) if isinstance(c := study.system.components[one], Battery)]
+    return list(_batteries_in(study, pole_sides(study.graph).net(start))) if start in study.graph.graph else []
+
+
+@kept
+def _batteries_in(study: Study, net: int) -> tuple[Battery, ...]:
+    found = {node.component for node in pole_sides(study.graph).nodes_in(net)}
+    return tuple(c for one in sorted(found) if isinstance(c := study.system.components[one], Battery))
 
 
 CHECK = Check(

@@ -29,7 +29,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 
 def _ahead(study: Study, id: str, most_a: float) -> Iterator[Hit | Missing]:
-    for one in ahead_of(study.exposures, id):
+    for one in ahead_of(study, id):
         # Without any device the wire is unprotected, which is another rule.
         if exceeds(one.amps_a, most_a) and not math.isinf(one.amps_a):
             yield _hit(study, (*one.devices, id), one.amps_a, most_a, (one.run,))
@@ -42,14 +42,11 @@ def _string(study: Study, array: PvArray, most_a: float) -> Iterator[Hit]:
         yield _hit(study, (array.id,), array.string_fuse_a, most_a, ())
     if array.parallel > 1:
         return
-    for exposure in study.exposures.values():
-        for end in exposure.ends:
-            if end.node.component != array.id:
-                continue
-            for device in exposure.other(end).devices:
-                rating = study.rating_a(device)
-                if rating is not None and exceeds(rating, most_a):
-                    yield _hit(study, (device, array.id), rating, most_a, (exposure.conductor.run,))
+    for exposure, end in study.ends_at.get(array.id, ()):
+        for device in exposure.other(end).devices:
+            rating = study.rating_a(device)
+            if rating is not None and exceeds(rating, most_a):
+                yield _hit(study, (device, array.id), rating, most_a, (exposure.conductor.run,))
 
 
 def _hit(study: Study, at: tuple[str, ...], found_a: float, most_a: float, runs: tuple[str, ...]) -> Hit:

@@ -28,7 +28,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     for id, component in sorted(study.system.components.items()):
         if not _carries_power(component):
             continue
-        through = passed_through(study.graph, study.exposures, study.sizes.ratings, id)
+        through = passed_through(study, id)
         if through:
             yield from _judge(study, component, getattr(component, "rating_a", None), through)
 

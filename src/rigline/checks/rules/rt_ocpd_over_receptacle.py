@@ -30,7 +30,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 
 def _judge(study: Study, outlet: Receptacle, id: str) -> Iterator[Hit | Missing]:
-    for one in ahead_of(study.exposures, id):
+    for one in ahead_of(study, id):
         if one.loose_a == 0 or math.isinf(one.amps_a):
             continue
         if outlet.rating_a is None:
