@@ -5,11 +5,12 @@ A transformer's secondary is solved as a source of its own, and what it gives is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
 from rigline.graph.build import Edge, SystemGraph
+from rigline.graph.kept import kept
 from rigline.graph.links import Link
 from rigline.graph.modes import Mode, modes_of
 from rigline.kinds import Component
@@ -22,7 +23,7 @@ from rigline.study.currents import STIFF_OHM, Case, Kind
 from rigline.study.demand import Draw
 from rigline.study.pole_network import PoleNetwork
 from rigline.study.potentials import Potentials
-from rigline.study.windings import POLES, leg_volts
+from rigline.study.windings import POLES, leg_volts, transformers
 from rigline.study.wiring import Wiring
 
 RUNNING_KINDS = ("ac-running", "start")
@@ -72,8 +73,9 @@ def _states(graph: SystemGraph, potentials: Potentials) -> Iterator[tuple[AcSour
             yield source, mode, found[source.id]
 
 
-def _sources(graph: SystemGraph) -> list[AcSource | Inverter]:
-    return [c for _, c in sorted(graph.system.components.items()) if isinstance(c, AcSource | Inverter)]
+@kept
+def _sources(graph: SystemGraph) -> tuple[AcSource | Inverter, ...]:
+    return tuple(c for _, c in sorted(graph.system.components.items()) if isinstance(c, AcSource | Inverter))
 
 
 def _terminal(source: Component) -> str:
@@ -90,8 +92,8 @@ def _case(
     kind: Kind = "ac",
     starting: str = "",
 ) -> Case:
-    legs = leg_volts(graph, [source])
-    network = PoleNetwork(graph, wiring, POLES, _Closed(graph, mode), within=legs)
+    legs = _legs_of(graph, source.id)
+    network = PoleNetwork(graph, wiring, POLES, _closed(graph, mode), within=legs)
     in_phase = bool(getattr(source, "in_phase", None))
     _hold(network, source.id, _terminal(source), demand.leg_voltage_v(source, graph.system), in_phase)
     for draw, leg, other in draws:
@@ -105,16 +107,22 @@ def _case(
     )  # fmt: skip
 
 
-class _Closed:
+@kept
+def _closed(graph: SystemGraph, mode: Mode) -> Callable[[Edge], bool]:
     """Whether current can pass an edge in a mode; a transformer passes none, its windings are solved apart."""
 
-    def __init__(self, graph: SystemGraph, mode: Mode) -> None:
-        self.graph, self.mode = graph, mode
-
-    def __call__(self, edge: Edge) -> bool:
-        if isinstance(edge, Link) and isinstance(self.graph.component_at(edge.a), Transformer):
+    def closed(edge: Edge) -> bool:
+        if isinstance(edge, Link) and isinstance(graph.component_at(edge.a), Transformer):
             return False
-        return self.mode.closed(edge)
+        return mode.closed(edge)
+
+    return closed
+
+
+@kept
+def _legs_of(graph: SystemGraph, source: str) -> Mapping[Node, float]:
+    """The nodes that a source can feed, with their legs' voltage."""
+    return leg_volts(graph, [graph.system.components[source]])
 
 
 def _hold(network: PoleNetwork, id: str, terminal: str, volts: float, in_phase: bool = False) -> None:
@@ -148,9 +156,8 @@ def _take(
 def _transform(network: PoleNetwork, legs: Mapping[Node, float], running: bool) -> None:
     """Bring every transformer that the source reaches to life, then load its primary with what its secondary gives."""
     waiting = {
-        id: component for id, component in sorted(network.graph.system.components.items())
-        if isinstance(component, Transformer) and Node(id, "secondary", "L1") in network.graph.graph
-    }  # fmt: skip
+        one.id: one for one in transformers(network.graph) if Node(one.id, "secondary", "L1") in network.graph.graph
+    }
     fed: list[Transformer] = []
     grown = True
     while waiting and grown:
@@ -183,7 +190,7 @@ def _load_primary(network: PoleNetwork, transformer: Transformer, legs: Mapping[
 
 def ac_draws(graph: SystemGraph, potentials: Potentials, source: Component) -> Iterable[AcDraw]:
     """What the loads that a source reaches and, unless it is an inverter, chargers take."""
-    volts = leg_volts(graph, [source])
+    volts = _legs_of(graph, source.id)
     for id in sorted({node.component for node in volts}):
         component = graph.system.components[id]
         if isinstance(component, Load):
@@ -229,7 +236,7 @@ def unknown_ac_cases(graph: SystemGraph, wiring: Wiring) -> list[tuple[str, Case
         return []
     for mode in modes_of(graph):
         for source in _sources(graph):
-            reached = leg_volts(graph, [source])
+            reached = _legs_of(graph, source.id)
             for id in (one for one in unknown if Node(one, "", _load_legs(graph, one)[0]) in reached):
                 legs = _load_legs(graph, id)
                 draw = Draw(id, "", 1.0, "takes", None)

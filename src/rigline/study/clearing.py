@@ -15,6 +15,7 @@ from msgspec import Struct
 from rigline.graph.build import SystemGraph
 from rigline.kinds.sources import Battery, VehicleBattery
 from rigline.model.system import NEGATIVE, POSITIVE, Conductor, Node, Segment
+from rigline.study.currents import EVERY_SWITCH_CLOSED
 from rigline.study.fault_current import fault_source
 from rigline.study.limits import LimitFinder
 from rigline.study.operating import battery_volts_v
@@ -72,7 +73,7 @@ def clearings(
     wire, length or source's resistance is not known.
     """
     warm = _Warm(wiring.system, wiring.profile, wiring.chosen, limits)
-    network = PoleNetwork(graph, warm, (POSITIVE, NEGATIVE), lambda edge: True)
+    network = PoleNetwork(graph, warm, (POSITIVE, NEGATIVE), EVERY_SWITCH_CLOSED.closed)
     estimated = _hold_batteries(network)
     points = {s.id: list(_points(graph, s)) for s in graph.system.segments if s.medium == "dc" and _known(wiring, s)}
     levels = network.short_circuits_a(sorted({pair for pairs in points.values() for pair in pairs}))

@@ -75,6 +75,9 @@ class Position(Struct, frozen=True):
         return edge.id not in self.opened
 
 
+EVERY_SWITCH_CLOSED = Position("", frozenset())
+
+
 def dc_positions(graph: SystemGraph) -> tuple[Position, ...]:
     """Everything closed, then every other position that can change which battery carries what."""
     groups = [*_choosers(graph), *_breakers(graph)]
@@ -337,7 +340,7 @@ def unknown_carriers(graph: SystemGraph, wiring: Wiring, potentials: Potentials)
     from rigline.study.ac_currents import unknown_ac_cases
 
     dc = DcCases(graph, wiring, potentials)
-    closed = Position("", frozenset())
+    closed = EVERY_SWITCH_CLOSED
     cases = [(draw.component, dc.case(draw.component, "discharge", [draw], closed)) for draw in dc.unknown_draws()]
     cases += unknown_ac_cases(graph, wiring)
     found: dict[str, set[str]] = {}

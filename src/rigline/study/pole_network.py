@@ -6,15 +6,17 @@ that the wires can't feed are found in the same way: the one that falls furthest
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Hashable, Sequence
+from collections.abc import Callable, Container, Hashable, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct, field
 
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
-from rigline.model.system import EARTH, Conductor, Node
-from rigline.study.network import Factor, Network
+from rigline.model.system import Conductor, Node
+from rigline.study.elimination import Factor
+from rigline.study.joints import Joints, Place, bonds_of, conductors_of, joints
+from rigline.study.network import Network
 from rigline.study.powered import NO_VOLTS_V, Power, Settled, most_powers_w, settle, worst_placed
 from rigline.study.wiring import Wiring
 
@@ -73,8 +75,8 @@ class Drawn(Struct, frozen=True):
         return found
 
 
-Ends = tuple[Node, Node]
-"""Where a draw takes its current and puts it back, as joined nodes."""
+Ends = tuple[Place, Place]
+"""Where a draw takes its current and puts it back."""
 
 
 class PoleNetwork(Struct, dict=True):
@@ -90,13 +92,13 @@ class PoleNetwork(Struct, dict=True):
     """Only conductors between these nodes; all if it is not given."""
 
     @cached_property
-    def _factors(self) -> dict[Hashable, list[Factor[Node]]]:
+    def _factors(self) -> dict[Hashable, list[Factor[Place]]]:
         return {}
 
     def fresh(self) -> PoleNetwork:
         """The same conductors and joints without sources and draws."""
         other = PoleNetwork(self.graph, self.wiring, self.poles, self.closed, within=self.within)
-        for name in ("conductors", "_root", "_diodes", "_wires", "_idle"):
+        for name in ("conductors", "_wires", "_idle"):
             other.__dict__[name] = getattr(self, name)
         other._factors = self._factors
         return other
@@ -123,60 +125,30 @@ class PoleNetwork(Struct, dict=True):
             self.draws.append(Drawn(ends[0], ends[1], amps, watts, is_load))
 
     @cached_property
-    def conductors(self) -> list[Conductor]:
+    def conductors(self) -> tuple[Conductor, ...]:
         """Conductors of the medium; in DC also the bonds that lie in a return through the chassis."""
-        own = [c for c in self.graph.conductors if c.a.pole in self.poles and c.b.pole in self.poles]
+        own = conductors_of(self.graph, self.poles)
         if self.within is not None:
-            own = [c for c in own if c.a in self.within and c.b in self.within]
-        return own if not self._returns_by_chassis else own + self._bonds()
+            own = tuple(c for c in own if c.a in self.within and c.b in self.within)
+        return (*own, *bonds_of(self.graph, self.poles))
 
     @cached_property
     def _idle(self) -> dict[str, float]:
         """No current in any conductor of the medium."""
-        own = (c.id for c in self.graph.conductors if c.a.pole in self.poles and c.b.pole in self.poles)
-        return {**dict.fromkeys(own, 0.0), **dict.fromkeys((c.id for c in self.conductors), 0.0)}
+        every = (*conductors_of(self.graph, self.poles), *self.conductors)
+        return dict.fromkeys((c.id for c in every), 0.0)
 
     @cached_property
-    def _returns_by_chassis(self) -> bool:
-        return "-" in self.poles and any(
-            self.graph.component_at(node).role == "earth" for node in self.graph.graph if node.pole in self.poles
-        )
+    def _joints(self) -> Joints:
+        return joints(self.graph, self.poles, self.closed)
 
-    def _bonds(self) -> list[Conductor]:
-        def passes(node: Node) -> bool:
-            return node.pole in self.poles or self.graph.component_at(node).role == "earth"
+    @property
+    def _place(self) -> Mapping[Node, Place]:
+        """Each node with the number of all that is joined to it without resistance."""
+        return self._joints.place
 
-        return [c for c in self.graph.conductors if c.pole == EARTH and passes(c.a) and passes(c.b)]
-
-    @cached_property
-    def _root(self) -> dict[Node, Node]:
-        """Each node with the node that stands for everything joined to it without resistance."""
-        parent: dict[Node, Node] = {}
-
-        def find(node: Node) -> Node:
-            while (up := parent.get(node, node)) != node:
-                parent[node] = node = parent.get(up, up)
-            return node
-
-        for link in self.graph.links:
-            if link.kind not in ("across", "one-way") and link.a.pole in self.poles and self.closed(link):
-                parent[find(link.a)] = find(link.b)
-        if self._returns_by_chassis:
-            self._join_chassis(parent, find)
-        return {node: find(node) for node in self.graph.graph}
-
-    def _join_chassis(self, parent: dict[Node, Node], find: Callable[[Node], Node]) -> None:
-        first: dict[str, Node] = {}
-        for node in self.graph.graph:
-            if self.graph.component_at(node).role == "earth":
-                parent[find(node)] = find(first.setdefault(node.component, node))
-
-    @cached_property
-    def _diodes(self) -> list[Link]:
-        return [
-            link for link in self.graph.links
-            if link.kind == "one-way" and link.a.pole in self.poles and self.closed(link)
-        ]  # fmt: skip
+    def _negatives(self, network: Network[Place]) -> list[Place]:
+        return [place for place in network.conductance_s if place in self._joints.negative]
 
     def solve(self) -> Solution:
         """Currents and potentials; no diode carries current backwards, and loads that can't be fed are taken out."""
@@ -185,37 +157,37 @@ class PoleNetwork(Struct, dict=True):
         while True:
             network = self._network(blocked)
             fixed, powers = self._apply_draws(network, unfed)
-            negatives = [n for n in network.conductance_s if n.pole in ("-", "N")]
+            negatives = self._negatives(network)
             settled = settle(network, list(powers.values()), negatives, self._known(network, blocked))
             starved = self._starved(network, fixed, powers, settled, negatives)
             if starved is not None:
                 unfed[starved] = self._unfed(starved, network, negatives, {**fixed, **self._ends_of(powers)})
                 continue
             assert settled is not None
-            back = {d.id for d in self._diodes if d.id not in blocked and self._is_backwards(d, settled)}
+            back = {d.id for d in self._joints.diodes if d.id not in blocked and self._is_backwards(d, settled)}
             if not back:
                 return self._solution(network, settled, fixed, powers, tuple(unfed.values()))
             blocked |= back
 
-    def _known(self, network: Network[Node], blocked: set[str]) -> list[Factor[Node]]:
+    def _known(self, network: Network[Place], blocked: set[str]) -> list[Factor[Place]]:
         """The elimination of the same resistances for other voltages and draws, if there was one."""
         places = tuple((positive, negative, ohm) for positive, negative, _, ohm in self.sources)
         return self._factors.setdefault((frozenset(blocked), places, frozenset(network.conductance_s)), [])
 
-    def _is_backwards(self, diode: Link, settled: Settled[Node]) -> bool:
-        return settled.drop_v(self._root[diode.a], self._root[diode.b]) / DIODE_OHM < -BACKWARDS_A
+    def _is_backwards(self, diode: Link, settled: Settled[Place]) -> bool:
+        return settled.drop_v(self._place[diode.a], self._place[diode.b]) / DIODE_OHM < -BACKWARDS_A
 
     @staticmethod
-    def _ends_of(powers: dict[int, Power[Node]]) -> dict[int, Ends]:
+    def _ends_of(powers: dict[int, Power[Place]]) -> dict[int, Ends]:
         return {index: (one.positive, one.negative) for index, one in powers.items()}
 
     def _starved(
         self,
-        network: Network[Node],
+        network: Network[Place],
         fixed: dict[int, Ends],
-        powers: dict[int, Power[Node]],
-        settled: Settled[Node] | None,
-        negatives: list[Node],
+        powers: dict[int, Power[Place]],
+        settled: Settled[Place] | None,
+        negatives: list[Place],
     ) -> int | None:
         """The load that is worst off where not all of them can be fed."""
         if settled is None:
@@ -226,13 +198,13 @@ class PoleNetwork(Struct, dict=True):
         return min(dry, key=lambda index: left[index], default=None)
 
     @staticmethod
-    def _is_forward(ends: Ends, network: Network[Node], negatives: list[Node]) -> bool:
+    def _is_forward(ends: Ends, network: Network[Place], negatives: list[Place]) -> bool:
         """Whether a load that is off has its positive pole above its negative one."""
         bare = Network(network.conductance_s, network.diagonal_s, network.emf_a)
         volts = bare.solve(negatives)
         return volts[ends[0]] - volts[ends[1]] > 0
 
-    def _unfed(self, index: int, network: Network[Node], negatives: list[Node], ends: dict[int, Ends]) -> Unfed:
+    def _unfed(self, index: int, network: Network[Place], negatives: list[Place], ends: dict[int, Ends]) -> Unfed:
         one = self.draws[index]
         bare = Network(network.conductance_s, network.diagonal_s, network.emf_a)
         volts = bare.solve(negatives)
@@ -248,24 +220,24 @@ class PoleNetwork(Struct, dict=True):
 
     def _solution(
         self,
-        network: Network[Node],
-        settled: Settled[Node],
+        network: Network[Place],
+        settled: Settled[Place],
         fixed: dict[int, Ends],
-        powers: dict[int, Power[Node]],
+        powers: dict[int, Power[Place]],
         unfed: tuple[Unfed, ...],
     ) -> Solution:
-        root = self._root
+        place = self._place
         amps = dict(self._idle)
         for c in self.conductors:
-            if root[c.a] != root[c.b]:
-                amps[c.id] = settled.drop_v(root[c.a], root[c.b]) / self.wiring.resistance_ohm(c)
+            if place[c.a] != place[c.b]:
+                amps[c.id] = settled.drop_v(place[c.a], place[c.b]) / self.wiring.resistance_ohm(c)
         live = self._live(network)
-        volts = {node: settled.volts[at] for node, at in root.items() if at in live}
+        volts = {node: settled.volts[at] for node, at in place.items() if at in live}
         given: dict[Node, float] = {}
         for positive, negative, emf, ohm in self.sources:
-            if root[positive] != root[negative]:
-                lost = emf - (settled.volts[root[positive]] - settled.volts[root[negative]])
-                fine = settled.fine[root[positive]] - settled.fine[root[negative]]
+            if place[positive] != place[negative]:
+                lost = emf - (settled.volts[place[positive]] - settled.volts[place[negative]])
+                fine = settled.fine[place[positive]] - settled.fine[place[negative]]
                 given[positive] = given.get(positive, 0.0) + (lost - fine) / ohm
         taken: dict[Node, float] = {}
         for index in fixed:
@@ -282,14 +254,14 @@ class PoleNetwork(Struct, dict=True):
         By Thévenin's theorem it is the open voltage over the resistance between the two, which the inverse of the
         matrix has; that the inverse has an entry for each pair, the pair is joined by a conductance of nothing.
         """
-        network, root = self._network(set()), self._root
-        places = {pair: (root[pair[0]], root[pair[1]]) for pair in pairs}
+        network, place = self._network(set()), self._place
+        places = {pair: (place[pair[0]], place[pair[1]]) for pair in pairs}
         for a, b in places.values():
             if a != b:
                 network.conductance_s[a].setdefault(b, 0.0)
                 network.conductance_s[b].setdefault(a, 0.0)
         live = self._live(network)
-        grounds = network.grounds(n for n in network.conductance_s if n.pole in ("-", "N"))
+        grounds = network.grounds(self._negatives(network))
         factor = network.factor(grounds)
         volts = {**dict.fromkeys(grounds, 0.0), **factor.solve(network.injected_a)}
         inverse = factor.inverse()
@@ -302,64 +274,64 @@ class PoleNetwork(Struct, dict=True):
         return found
 
     @cached_property
-    def _wires(self) -> Network[Node]:
+    def _wires(self) -> Network[Place]:
         """The conductors alone."""
-        root, network = self._root, Network[Node]()
+        place, network = self._place, Network[Place]()
         for conductor in self.conductors:
-            network.resistor(root[conductor.a], root[conductor.b], self.wiring.resistance_ohm(conductor))
+            network.resistor(place[conductor.a], place[conductor.b], self.wiring.resistance_ohm(conductor))
         return network
 
-    def _network(self, blocked: set[str]) -> Network[Node]:
-        root, network = self._root, self._wires.copy()
-        for diode in self._diodes:
-            network.node(root[diode.a])
-            network.node(root[diode.b])
+    def _network(self, blocked: set[str]) -> Network[Place]:
+        place, network = self._place, self._wires.copy()
+        for diode in self._joints.diodes:
+            network.node(place[diode.a])
+            network.node(place[diode.b])
             if diode.id not in blocked:
-                network.resistor(root[diode.a], root[diode.b], DIODE_OHM)
+                network.resistor(place[diode.a], place[diode.b], DIODE_OHM)
         for positive, negative, volts, ohm in self.sources:
-            network.node(root[positive])
-            network.voltage(root[positive], root[negative], volts, ohm)
+            network.node(place[positive])
+            network.voltage(place[positive], place[negative], volts, ohm)
         for drawn in self.draws:
             for node in (drawn.positive, drawn.negative):
                 if node is not None:
-                    network.node(root[node])
+                    network.node(place[node])
         network.emf_a = dict(network.injected_a)
         return network
 
-    def islands(self) -> tuple[dict[Node, int], dict[int, tuple[Node, Node]]]:
+    def islands(self) -> tuple[dict[Place, int], dict[int, Ends]]:
         """The island of each joined node, and a source's poles in each island that has one."""
         network = self._network(set())
         return self._islands(network)
 
-    def _islands(self, network: Network[Node]) -> tuple[dict[Node, int], dict[int, tuple[Node, Node]]]:
+    def _islands(self, network: Network[Place]) -> tuple[dict[Place, int], dict[int, Ends]]:
         island = {node: index for index, group in enumerate(network.islands()) for node in group}
-        home: dict[int, tuple[Node, Node]] = {}
+        home: dict[int, Ends] = {}
         for positive, negative, _, _ in self.sources:
-            home.setdefault(island[self._root[positive]], (self._root[positive], self._root[negative]))
+            home.setdefault(island[self._place[positive]], (self._place[positive], self._place[negative]))
         return island, home
 
     def is_live(self, node: Node) -> bool:
         """Whether a source feeds a node."""
         island, home = self.islands()
-        return island.get(self._root.get(node, node), -1) in home
+        return island.get(self._place.get(node, -1), -1) in home
 
-    def _live(self, network: Network[Node]) -> set[Node]:
+    def _live(self, network: Network[Place]) -> set[Place]:
         island, home = self._islands(network)
         return {node for node, index in island.items() if index in home}
 
     def _apply_draws(
-        self, network: Network[Node], without: Container[int]
-    ) -> tuple[dict[int, Ends], dict[int, Power[Node]]]:
+        self, network: Network[Place], without: Container[int]
+    ) -> tuple[dict[int, Ends], dict[int, Power[Place]]]:
         """Apply constant currents, except in islands that no source feeds and whose draws do not cancel.
 
         Returns:
             Where each of them stands, and the constant-power loads in islands that a source feeds, by number of draw.
         """
         island, home = self._islands(network)
-        root = self._root
+        place = self._place
         joined = {
-            index: (None if one.positive is None else root[one.positive],
-                    None if one.negative is None else root[one.negative])
+            index: (None if one.positive is None else place[one.positive],
+                    None if one.negative is None else place[one.negative])
             for index, one in enumerate(self.draws) if index not in without
         }  # fmt: skip
         totals: dict[int, float] = {}
@@ -367,7 +339,7 @@ class PoleNetwork(Struct, dict=True):
             if positive is not None:
                 totals[island[positive]] = totals.get(island[positive], 0.0) + self.draws[index].amps
         fixed: dict[int, Ends] = {}
-        powers: dict[int, Power[Node]] = {}
+        powers: dict[int, Power[Place]] = {}
         for index, (positive, negative) in joined.items():
             one, ends = self.draws[index], self._ends(positive, negative, island, home)
             if ends is None:
@@ -382,8 +354,8 @@ class PoleNetwork(Struct, dict=True):
 
     @staticmethod
     def _ends(
-        positive: Node | None, negative: Node | None, island: dict[Node, int], home: dict[int, tuple[Node, Node]]
-    ) -> tuple[Node, Node] | None:
+        positive: Place | None, negative: Place | None, island: dict[Place, int], home: dict[int, Ends]
+    ) -> Ends | None:
         """Where a draw takes its current and puts it back; the source of its island where a pole leads nowhere."""
         own = island[positive] if positive is not None else island[negative] if negative is not None else -1
         if own not in home:

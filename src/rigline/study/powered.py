@@ -13,7 +13,8 @@ from typing import Generic, NamedTuple
 
 from msgspec import Struct
 
-from rigline.study.network import Factor, N, Network
+from rigline.study.elimination import Factor, N
+from rigline.study.network import Network
 
 MOST_STEPS = 30
 """Newton's method doubles its digits with every step; five or six are usual."""

@@ -30,9 +30,9 @@ def segment_drop(segment: Segment, cases: Sequence[Case], wiring: Wiring, volts_
         volts_v: Nominal voltage: of the DC circuit, or of one AC leg.
     """
     worst = (0.0, 0.0)
+    power = [c for c in segment.conductors if c.pole != "PE"]
     for case in cases:
-        if case.kind in RUNNING:
-            power = [c for c in segment.conductors if c.pole != "PE"]
+        if case.kind in RUNNING and any(c.id in case.amps for c in power):
             lost = {c.pole: case.amps.get(c.id, 0.0) * wiring.resistance_ohm(c) for c in power}
             for drop, legs in _loops(lost):
                 worst = max(worst, (abs(drop) / (volts_v * legs), abs(drop)))

@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rigline.graph.build import Edge, SystemGraph
+from rigline.graph.kept import kept
 from rigline.kinds import Component
 from rigline.kinds.converters import Transformer
 from rigline.model.system import HOT_LEGS, NEUTRAL, Conductor, Node
 from rigline.study.demand import leg_voltage_v
 
 POLES = (*HOT_LEGS, NEUTRAL)
+
+
+@kept
+def transformers(graph: SystemGraph) -> tuple[Transformer, ...]:
+    """The transformers, sorted by id."""
+    return tuple(c for _, c in sorted(graph.system.components.items()) if isinstance(c, Transformer))
 
 
 def leg_volts(graph: SystemGraph, sources: Iterable[Component]) -> dict[Node, float]:
@@ -21,7 +28,7 @@ def leg_volts(graph: SystemGraph, sources: Iterable[Component]) -> dict[Node, fl
     found: dict[Node, float] = {}
     for source in sources:
         _spread(graph, source.id, ("", "ac-out", "ac-out2"), leg_voltage_v(source, graph.system), found)
-    waiting = [c for _, c in sorted(graph.system.components.items()) if isinstance(c, Transformer)]
+    waiting = list(transformers(graph))
     grown = True
     while grown:
         grown = False
