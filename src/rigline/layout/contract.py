@@ -113,7 +113,7 @@ class _Contraction(Struct):
     def _feeder(self, chain: list[Segment], stops: list[Stop]) -> Feeder:
         if self._backwards(chain, stops):
             chain, stops = chain[::-1], stops[::-1]
-        numbers = {one.segment.id: one for one in self.study.segments}
+        numbers = self.study.segments_by_id
         first, last = stops[0], stops[-1]
         return Feeder(
             id=chain[0].id,

@@ -75,22 +75,29 @@ def on_two_sheets(blocks: list[Block], fitter: Fitter) -> list[list[Block]] | No
 def _halves(blocks: list[Block]) -> list[tuple[int, int, tuple[Node, Limb] | None]]:
     """Ways to divide blocks: number of cut wires, blocks that stay on the first sheet, and the sub-bus that leaves."""
     found: list[tuple[int, int, tuple[Node, Limb] | None]] = []
+    rings = _ring_ends(blocks)
     for kept in range(len(blocks), 0, -1):
         subs = [pair for block in blocks[:kept] for pair in block.all_limbs() if _ends_on_bar(pair[1])]
         for cut in [None, *subs]:
             if kept < len(blocks) or cut is not None:
                 moved = [Block(cut[1].tip)] if cut is not None and cut[1].tip is not None else []
-                found.append((_cut_wires([*moved, *blocks[kept:]], blocks) + len(moved), kept, cut))
+                found.append((_cut_wires([*moved, *blocks[kept:]], rings) + len(moved), kept, cut))
     return found
 
 
-def _cut_wires(moved: list[Block], blocks: list[Block]) -> int:
-    """Wires of rings that lead from the moved blocks to the others."""
-    ids = {node.station.id for block in moved for node in block.nodes()}
+def _ring_ends(blocks: list[Block]) -> list[tuple[str, str]]:
+    """The stations at both ends of every wire that closes a ring."""
     pairs = [pair for block in blocks for pair in block.all_limbs() if not pair[1].slot]
     ends = [(owner.station.id, joint.station) for owner, limb in pairs if (joint := limb.joint) is not None]
-    ends += [(_outer(limb), limb.base.station) for _, limb in pairs if limb.base is not None]
-    return sum((a in ids) != (b in ids) for a, b in ends)
+    return ends + [(_outer(limb), limb.base.station) for _, limb in pairs if limb.base is not None]
+
+
+def _cut_wires(moved: list[Block], rings: list[tuple[str, str]]) -> int:
+    """Wires of rings that lead from the moved blocks to the others."""
+    if not rings:
+        return 0
+    ids = {node.station.id for block in moved for node in block.nodes()}
+    return sum((a in ids) != (b in ids) for a, b in rings)
 
 
 def _outer(limb: Limb) -> str:
@@ -123,14 +130,17 @@ def _packed(groups: list[list[Block]], fitter: Fitter) -> list[list[Block]]:
 
 def _largest_sub_bar(blocks: list[Block]) -> tuple[Node, Limb] | None:
     """The column that ends on the sub-bus with most stations; the first one of equal ones."""
-    best: tuple[int, tuple[Node, Limb]] | None = None
-    for block in blocks:
-        for owner, limb in block.all_limbs():
-            if limb.tip is not None and _ends_on_bar(limb):
-                size = sum(1 for _ in Block(limb.tip).nodes())
-                if best is None or size > best[0]:
-                    best = (size, (owner, limb))
-    return best[1] if best is not None else None
+    subs = [pair for block in blocks for pair in block.all_limbs() if _ends_on_bar(pair[1])]
+    sizes = _station_counts(blocks)
+    return max(subs, key=lambda pair: sizes[pair[1].tip], default=None)
+
+
+def _station_counts(blocks: list[Block]) -> dict[Node | None, int]:
+    """For each node the number of stations of its tree."""
+    counts: dict[Node | None, int] = {}
+    for node in reversed([node for block in blocks for node in block.nodes()]):
+        counts[node] = 1 + sum(counts[limb.tip] for limb in node.limbs() if limb.tip is not None)
+    return counts
 
 
 def cut_off(owner: Node, limb: Limb, keep: int | None = None) -> Block:

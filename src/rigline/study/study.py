@@ -250,6 +250,11 @@ class Study(Struct, frozen=True, dict=True):
         """The numbers of every segment, in the order of the spec."""
         return tuple(self._segment(segment) for segment in self.system.segments)
 
+    @cached_property
+    def segments_by_id(self) -> Mapping[str, SegmentStudy]:
+        """The same by the segment's id."""
+        return {one.segment.id: one for one in self.segments}
+
     def _segment(self, segment: Segment) -> SegmentStudy:
         power = [c for c in segment.conductors if segment.medium in ("dc", "ac") and c.pole not in ("PE", "N-PE")]
         size = self.wiring.size(segment.conductors[0])
