@@ -91,6 +91,13 @@ def test_every_table_with_figures_by_size_was_transcribed_twice() -> None:
         "style_interrupting",
         "lug_stud",
         "iec_protective_conductor",
+        "conductor_colours",
+        "crimp_terminals",
+        "heat_shrink",
+        "long_lead",
+        "loom_bores",
+        "sold_lengths",
+        "terminations",
     }
     assert set(table_names()) == set(SECOND) | lists_of_words_or_ratings
 

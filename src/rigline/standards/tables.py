@@ -127,14 +127,17 @@ def _as_sure(text: str) -> str:
     return text
 
 
-_NUMERIC_UNITS = ("A", "V", "c", "frac", "percent", "cmil", "mm", "mm2", "ohm_per_km", "ohm_per_kft", "kg_per_km")
+_NUMERIC_UNITS = (
+    "A", "V", "c", "frac", "percent", "cmil", "mm", "mm2", "ohm_per_km", "ohm_per_kft", "kg_per_km", "n_m",
+)  # fmt: skip
 
 _DECODERS: dict[str, Callable[[str], Cell]] = {
     **dict.fromkeys(_NUMERIC_UNITS, _as_number),
-    **dict.fromkeys(("c span", "count span", "A span", "mm2 span"), _as_span),
+    **dict.fromkeys(("c span", "count span", "A span", "mm2 span", "mm span"), _as_span),
     "AWG": _as_gauge,
     "mm2 size": lambda text: f"{float(text):g} mm²",
     "A list": lambda text: tuple(float(word) for word in text.split()),
+    "number list": lambda text: tuple(float(word) for word in text.split()),
     "text list": lambda text: tuple(text.split()),
     "text": str,
     "sure": _as_sure,
