@@ -12,6 +12,7 @@ from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.kinds import Component
 from rigline.model.system import EARTH, Run, Segment
+from rigline.standards.studs import fits, parse_stud
 from rigline.standards.wire import CMIL_COMPARISON_FRAC, WireSize
 from rigline.study.study import Study
 
@@ -51,9 +52,15 @@ def _hit(segment: Segment, component: Component, size: WireSize, limit: WireSize
 def _studs(study: Study, run: Run) -> Iterator[Hit]:
     for lug, stop in zip(run.spec.stud or (), (run.stops[0], run.stops[-1]), strict=False):
         studs = study.system.components[stop.component].stud
-        if studs and lug not in studs:
+        if studs and not any(_fits(lug, stud) for stud in studs):
             words = {"what": f"{run.id} has a lug for {lug}, and {stop.component} has {', '.join(studs)} studs"}
             yield Hit((stop.component, run.id), runs=(run.id,), words=words)
+
+
+def _fits(lug: str, stud: str) -> bool:
+    """Whether a lug goes on a stud; sizes that no table has fit only themselves."""
+    sizes = parse_stud(lug), parse_stud(stud)
+    return lug == stud if sizes[0] is None or sizes[1] is None else fits(sizes[0], sizes[1])
 
 
 CHECK = Check(
@@ -63,7 +70,7 @@ CHECK = Check(
     severity=Severity.FAULT,
     limit="Within `min-wire` and `max-wire` of the component; the lug's hole is the stud's size.",
     exceptions="Components that state no range are not judged; a listed adapter is a component of its own.",
-    sources=(Source("NEC 110.14", "from memory"),),
+    sources=(Source("NEC 110.14", "from memory"), Source("ISO 273 and ASME B18.2.8, holes for studs", "from memory")),
     message="{what}: the joint heats up.",
     remedy="Join {at} by a terminal block and a short tail that fits, with a fuse for the tail, or change the wire.",
     find=find,
