@@ -1,10 +1,11 @@
-"""Makes the gallery: for each demo spec its drawing in three forms and its check, and a page that shows them."""
+"""Makes the gallery: each demo spec's drawing in three forms, its check, its order list, and a page of them."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import rigline
+from rigline.outputs.order_text import order_text
 from rigline.outputs.text import report_text
 
 FORMS = ("svg", "pdf", "png")
@@ -31,6 +32,7 @@ def gallery_files(spec: Path) -> dict[str, bytes]:
     for form in FORMS:
         files.update(drawing.files(f"{spec.stem}.{form}", form))
     files[f"{spec.stem}.check.txt"] = report_text(rigline.check(system)).encode()
+    files[f"{spec.stem}.parts.txt"] = order_text(rigline.order(system)).encode()
     return files
 
 
@@ -51,7 +53,7 @@ def gallery_page(names: dict[str, list[str]]) -> bytes:
              "both alike. All systems are invented.", ""]  # fmt: skip
     for stem, (title, look) in ABOUT.items():
         lines += [f"## {title}", "", look, "", f"[Spec](../specs/{stem}.yaml), [PDF]({stem}.pdf), "
-                  f"[check]({stem}.check.txt)", ""]  # fmt: skip
+                  f"[check]({stem}.check.txt), [parts]({stem}.parts.txt)", ""]  # fmt: skip
         lines += [f"![{title}, one-line diagram]({name})" for name in names[stem]] + [""]
     lines += [
         "## Symbols",

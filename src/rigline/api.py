@@ -14,6 +14,7 @@ from rigline.errors import CommandError
 if TYPE_CHECKING:
     from rigline.checks.run import Report
     from rigline.model.system import System
+    from rigline.ordering.order import Order
     from rigline.study.study import Study
 
 
@@ -54,6 +55,13 @@ def check(system: System) -> Report:
     from rigline.checks.run import run_checks
 
     return run_checks(study_of(system), careful=True)
+
+
+def order(system: System) -> Order:
+    """What to order, cut and borrow to build a system: components, wire, lugs, tools, mass, and what is not known."""
+    from rigline.ordering.order import order_of
+
+    return order_of(study_of(system))
 
 
 class Drawing(Struct, frozen=True):

@@ -58,6 +58,8 @@ class Component(Struct, frozen=True, kw_only=True, eq=False):
     """Price of one, as written."""
     have: bool | None = None
     """Whether it is on the shelf already."""
+    ordered: bool | None = None
+    """Whether it has been ordered."""
     spare: bool | None = None
     """Kept on purpose without wires."""
     max_protection_a: float | None = None

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Callable, Sequence
 
 from rigline.model.describe import amount
+from rigline.outputs.cells import csv_text
 from rigline.study.study import SegmentStudy, Study
 from rigline.units import format_amount
 
@@ -75,15 +74,7 @@ def _percent(value: float | None) -> str:
 
 def schedule_csv(study: Study) -> str:
     """The same table as CSV; a cell that a spreadsheet would take for a formula begins with an apostrophe."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows([_harmless(cell) for cell in _row(one, study)] for one in study.segments)
-    return out.getvalue()
-
-
-def _harmless(cell: str) -> str:
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
+    return csv_text([COLUMNS, *(_row(one, study) for one in study.segments)])
 
 
 def schedule_markdown(study: Study) -> str:

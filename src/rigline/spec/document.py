@@ -79,6 +79,10 @@ class RunSpec(Struct, frozen=True, kw_only=True):
     """Whether it is a lead that the maker fitted."""
     sunlight_resistant: bool | None = None
     """Whether its insulation stands sun and rain."""
+    have: bool | None = None
+    """Whether its wire and terminals are on the shelf already."""
+    ordered: bool | None = None
+    """Whether its wire and terminals have been ordered."""
     loom: str | None = None
     """Name of the loom, conduit or cable that it shares with other runs."""
     confirmed: bool | None = None

@@ -179,7 +179,7 @@ def lead_time(kind: str, *of: str) -> str | None:
 
 
 def colour_of(profile: str, function: str) -> str:
-    """Colour of the insulation by what a conductor carries; "any but red and green" for a signal.
+    """Colour of the insulation by what a conductor carries; "any colour but red and green" for a signal.
 
     Args:
         profile: Rule set, as in us-boat.
@@ -190,4 +190,4 @@ def colour_of(profile: str, function: str) -> str:
     """
     colours: Table = table("conductor_colours")
     rules = (profile, "us" if profile.startswith("us-") else "iec")
-    return next((c for one in rules if (c := colours.text((one, function), "colour"))), "any but red and green")
+    return next((c for one in rules if (c := colours.text((one, function), "colour"))), "any colour but red and green")

@@ -1,0 +1,33 @@
+"""`rigline parts`: what to order, cut and borrow: components, wire, lugs, tools, mass."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from rigline.cli.common import Commands, Exit, spec_command
+
+
+def add(commands: Commands) -> None:
+    """Declare the command."""
+    parser = spec_command(commands, "parts", "List what to order, cut and borrow: components, wire, lugs, tools, mass.")
+    parser.add_argument(
+        "--format", choices=("text", "csv", "json", "markdown"), default="text", help="form of the lists"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> Exit:
+    """Print the lists."""
+    from rigline.api import order, read
+
+    lists = order(read(options.spec, stage=options.stage))
+    if options.format == "json":
+        from rigline.outputs.order_json import order_json
+
+        sys.stdout.write(order_json(lists))
+    else:
+        from rigline.outputs.order_text import ORDERS
+
+        sys.stdout.write(ORDERS[options.format](lists))
+    return Exit.CLEAN
