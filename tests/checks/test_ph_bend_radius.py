@@ -7,6 +7,8 @@ from helpers import study_of
 
 from rigline.checks.registry import all_checks
 from rigline.checks.run import run_checks
+from rigline.standards.wire import parse_wire_size
+from rigline.study.bending import cable_at_most_mm
 
 LOCKER = """\
 rigline: 1
@@ -56,9 +58,18 @@ def test_free_space_that_nobody_stated_is_missing_for_a_stiff_cable_only() -> No
     assert judged("us-rv", "{}", "8 AWG") == ([], [])
 
 
-def test_a_cable_without_a_listed_diameter_is_not_judged() -> None:
-    """3 AWG is hardly sold, and no diameter is listed for it."""
-    assert judged("us-rv", "{free: 90 mm}", "3 AWG") == ([], ["thickness of its cable, for the 90 mm of locker"])
+def test_a_cable_without_a_listed_diameter_passes_only_where_a_thicker_one_would() -> None:
+    """No diameter is listed for 3 AWG; 2 AWG is 11.9 mm across and needs 71.4 mm."""
+    assert judged("us-rv", "{free: 72 mm}", "3 AWG") == ([], [])
+    assert judged("us-rv", "{free: 70 mm}", "3 AWG") == ([], ["thickness of its cable, for the 70 mm of locker"])
+
+
+def test_three_cores_lie_in_a_circle_of_2_155_diameters() -> None:
+    """Geometry: 1 + 2/sqrt(3) for three cores, 1 + sqrt(2) for four; and a sheath of at most 5 mm."""
+    core = 4.1
+
+    assert cable_at_most_mm(parse_wire_size("12 AWG"), 3) == pytest.approx((1 + 2 / 3**0.5) * core + 5, abs=0.01)
+    assert cable_at_most_mm(parse_wire_size("12 AWG"), 4) == pytest.approx((1 + 2**0.5) * core + 5, abs=0.01)
 
 
 def test_a_run_that_lies_in_a_place_turns_there_too() -> None:

@@ -11,10 +11,15 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from rigline.model.system import EARTH, Segment
-from rigline.standards.supplies import outside_of
+from rigline.standards.supplies import outside_at_most, outside_of
 from rigline.standards.tables import table
 from rigline.standards.wire import WireSize
 from rigline.study.study import Study
+
+CORES_ACROSS = {2: 2.0, 3: 2.155, 4: 2.414, 5: 2.701}
+"""Diameter of a circle round equal cores, in diameters of one. By geometry."""
+SHEATH_AT_MOST_MM = 5.0
+"""What sheath and filling add at most to the diameter of a flexible cable up to 8 AWG. Source: common practice."""
 
 
 class Turn(Struct, frozen=True):
@@ -28,7 +33,9 @@ class Turn(Struct, frozen=True):
     """Room in the place; None if the spec does not say."""
     size: WireSize | None
     outside_mm: float | None
-    """None if the size, or its diameter, is not known."""
+    """The cable's diameter; None if its size, or any figure for it, is not known."""
+    is_bound: bool
+    """Whether the diameter is only known to be no larger: of an unlisted size, or of a multicore cable."""
     needed_mm: float | None
 
 
@@ -43,6 +50,19 @@ def bend_diameters(profile: str, outside_mm: float) -> float:
     figures = table("bend_radius")
     column = "us_diameters" if profile.startswith("us-") else "iec_diameters"
     return figures.number(figures.key_spanning(outside_mm), column) or 0.0
+
+
+def cable_at_most_mm(size: WireSize, cores: int) -> float | None:
+    """A diameter that a cable surely doesn't exceed; None above the listed sizes.
+
+    >>> from rigline.standards.wire import parse_wire_size
+    >>> round(cable_at_most_mm(parse_wire_size("12 AWG"), 3), 1)
+    13.8
+    """
+    core = outside_at_most(size)
+    if core is None or cores == 1:
+        return core
+    return None if cores not in CORES_ACROSS else CORES_ACROSS[cores] * core + SHEATH_AT_MOST_MM
 
 
 def turning_room_mm(profile: str, outside_mm: float) -> float:
@@ -75,7 +95,8 @@ def _turn(study: Study, segment: Segment, place: str, at: str) -> Turn:
     sizes = [study.wiring.size(c) for c in segment.conductors if c.pole != EARTH or segment.carries != "cores"]
     sure = [size for size in sizes if size is not None]
     size = max(sure, key=lambda one: one.area_mm2) if sure and len(sure) == len(sizes) else None
-    # No figure for the sheath of a multicore cable is at hand.
-    outside = None if size is None or segment.carries == "cores" else outside_of(size)
+    cores = len(segment.conductors) if segment.carries == "cores" else 1
+    exact = outside_of(size) if size is not None and cores == 1 else None
+    outside = exact if exact is not None or size is None else cable_at_most_mm(size, cores)
     needed = None if outside is None else turning_room_mm(study.system.profile_name, outside)
-    return Turn(segment, at, place, free, size, outside, needed)
+    return Turn(segment, at, place, free, size, outside, exact is None, needed)

@@ -34,10 +34,10 @@ def _judge(turn: Turn) -> Hit | Missing | None:
     if turn.free_mm is None:
         stiff = turn.size is not None and turn.size.area_mm2 > STIFF_MM2
         return Missing((run,), f"free space of {turn.place} (`free`)") if stiff else None
-    if turn.needed_mm is None or turn.outside_mm is None:
-        return Missing((run,), f"thickness of its cable, for the {turn.free_mm:g} mm of {turn.place}")
-    if not exceeds(turn.needed_mm, turn.free_mm):
+    if turn.needed_mm is not None and not exceeds(turn.needed_mm, turn.free_mm):
         return None
+    if turn.needed_mm is None or turn.is_bound:
+        return Missing((run,), f"thickness of its cable, for the {turn.free_mm:g} mm of {turn.place}")
     words = {"size": str(turn.size), "thick": f"{turn.outside_mm:g}", "place": turn.place}
     at = (turn.at,) if turn.at == run else (turn.at, run)
     return Hit(at, turn.free_mm, turn.needed_mm, "mm", (run,), turn.segment.id, words=words)
@@ -62,7 +62,7 @@ CHECK = Check(
         "{runs} is {size}, {thick} mm across, and needs {limit} mm to turn at {at}; {place} has {found} mm free. "
         "Forced round, its insulation thins and its lug bends the stud."
     ),
-    remedy="Turn {at} so that the cable leaves straight, use two thinner cables in parallel, or find {limit} mm.",
+    remedy="Turn {at} so that the cable leaves straight, fit a right-angle lug or a bar, or find {limit} mm.",
     find=find,
     example=Example(
         spec="""\
