@@ -56,6 +56,8 @@ FOLDS = (
          "the same end of the same conductor, and the other rule says what feeds it"),
     Fold("dg-unreachable-load", ("dg-missing-return",), "place and run",
          "the load's own run leads to no source at all, neither there nor back"),
+    Fold("oc-pv-string-fuse", ("rt-ocpd-over-device",), "place",
+         "a string fuse that the modules allow lets no more than that into a string"),
     Fold("oc-voltage-rating", ("oc-dc-rating",), "place",
          "a device made for direct current is chosen by its voltage there"),
 )  # fmt: skip

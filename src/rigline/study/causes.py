@@ -198,7 +198,8 @@ def _is_cranking_cable(graph: SystemGraph, end: EndFlow, far: EndFlow, served: l
         return first.role in ("inline", "bus") or is_cranking_only([first]) or isinstance(first, Battery)
     behind = [c for c in consumers_in(graph, end.region) if not isinstance(c, Battery)]
     links = {graph.component_at(node).kind for node in end.region | far.region} & CHARGE_LINKS
-    return is_cranking_only(behind) and not links and all(isinstance(c, Battery) for c in served)
+    leads_to_battery = bool(served or far.fed_by) and all(isinstance(c, Battery) for c in served)
+    return is_cranking_only(behind) and not links and leads_to_battery
 
 
 def _is_factory_lead(graph: SystemGraph, conductor: Conductor) -> bool:

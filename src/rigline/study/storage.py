@@ -15,7 +15,7 @@ from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds import Component
 from rigline.kinds.converters import Inverter
 from rigline.kinds.devices import Switch
-from rigline.kinds.sources import Battery, Turning
+from rigline.kinds.sources import Battery, Bms, Turning
 from rigline.model.system import Conductor, Node
 from rigline.study.banks import SEPARATES
 from rigline.study.currents import Case
@@ -29,6 +29,10 @@ CHARGING_TERMINALS = {
     "inverter-charger": ("dc",),
 }
 """Terminals at which a kind charges; turning machines have only one."""
+
+USUAL_LIMIT_PER_H = {"lifepo4": 0.5, "agm": 0.3, "gel": 0.3, "flooded": 0.25}
+"""Charge current over charge at the 20 h rate where the maker gives none, at the upper end of what makers allow. Common
+practice."""
 
 
 class Series(Struct, frozen=True):
@@ -114,6 +118,19 @@ def charge_ah(battery: Battery) -> float | None:
     if own is None and battery.capacity_wh and battery.voltage_v:
         own = battery.capacity_wh / battery.voltage_v
     return None if own is None else own * battery.parallel
+
+
+def charge_limit_a(battery: Battery) -> tuple[float | None, bool]:
+    """What a battery's strings may take together while they are charged, and whether it says so itself."""
+    own = battery.max_charge_a
+    if own is None and isinstance(battery.bms, Bms):
+        own = battery.bms.max_charge_a
+    if own is not None:
+        return own * battery.parallel, True
+    charge = charge_ah(battery)
+    if charge is None or battery.chemistry is None:
+        return None, False
+    return charge * USUAL_LIMIT_PER_H[battery.chemistry], False
 
 
 def battery_out_a(case: Case, graph: SystemGraph, id: str) -> float:

@@ -16,6 +16,7 @@ from rigline.kinds.converters import AcCharger, ChargeController, DcToDc, Invert
 from rigline.kinds.loads import Load, Motor
 from rigline.kinds.sources import Turning, VehicleBattery
 from rigline.model.system import Run
+from rigline.study.bank_links import link_charge_a
 from rigline.study.causes import exceeds
 from rigline.study.circuits import served
 from rigline.study.drops import LoadDrop
@@ -74,7 +75,8 @@ def _lowest(load: Load, drop: LoadDrop, least_v: float) -> Iterator[Hit]:
 
 
 def _run(study: Study, run: Run) -> Iterator[Hit | Missing]:
-    what = _critical_run(study, run)
+    charge_a = link_charge_a(study, run)
+    what = "on a charging run between two banks" if charge_a else _critical_run(study, run)
     if not what or not any(study.conductors[c.id].current_a > 0 for s in run.segments for c in s.conductors
                            if c.id in study.conductors):  # fmt: skip
         return
@@ -82,6 +84,8 @@ def _run(study: Study, run: Run) -> Iterator[Hit | Missing]:
     if lost is None:
         yield Missing((run.id,), f"wire and length of {run.id}")
         return
+    if charge_a:
+        lost = charge_a * sum(study.wiring.resistance_ohm(c) for s in run.segments for c in s.conductors)
     volts, limit = study.limits.volts_v(run.segments[0].conductors[0]), _limit(study, run)
     if exceeds(lost / volts, limit):
         yield _percent((run.id,), lost, volts, limit, (run.id,), what, run.length_m or 0.0)

@@ -51,7 +51,10 @@ def _string(study: Study, array: PvArray, most_a: float) -> Iterator[Hit]:
 
 def _hit(study: Study, at: tuple[str, ...], found_a: float, most_a: float, runs: tuple[str, ...]) -> Hit:
     part = study.system.components[at[-1]].display
-    return Hit(at, found_a, most_a, "A", runs, words={"part": part}, field="rating")
+    devices = ", ".join(study.system.components[id].display for id in at[:-1]) or f"The string fuse of {part}"
+    verb = "let" if len(at) > 2 else "lets"
+    words = {"part": part, "devices": f"{devices} {verb}"}
+    return Hit(at, found_a, most_a, "A", runs, words=words, field="rating" if at[:-1] else "string-fuse")
 
 
 CHECK = Check(
@@ -63,7 +66,7 @@ CHECK = Check(
     exceptions="A component with a fuse of its own inside needs no `max-protection`.",
     sources=(Source("NEC 110.3(B), 422.11 and 690.9(B)", "from memory"),),
     message=(
-        "{at} lets {found} A through to {part}, whose maker allows at most {limit} A ahead of it: a fault inside it "
+        "{devices} {found} A through to {part}, whose maker allows at most {limit} A ahead of it: a fault inside it "
         "could burn without opening the fuse."
     ),
     remedy="Fit {limit} A or less right ahead of {part}, in its own branch.",

@@ -10,15 +10,11 @@ from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
-from rigline.kinds.sources import Battery, Bms
 from rigline.study.causes import exceeds
-from rigline.study.storage import Storage, charge_ah, chargers_of, storages
+from rigline.study.storage import Storage, charge_limit_a, chargers_of, storages
 from rigline.study.study import Study
 
 SLUG = "sc-charge-current-limit"
-USUAL_LIMIT_PER_H = {"lifepo4": 0.5, "agm": 0.3, "gel": 0.3, "flooded": 0.25}
-"""Charge current over charge at the 20 h rate where the maker gives none, at the upper end of what makers allow. Common
-practice."""
 
 
 def find(study: Study) -> Iterator[Hit | Missing]:
@@ -28,7 +24,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         if storage.is_starting or not chargers:
             continue
         unstated = sorted(c.id for c in chargers if c.id in study.unstated)
-        limits = [_limit_a(s.top) for s in storage.strings]
+        limits = [charge_limit_a(s.top) for s in storage.strings]
         if unstated or any(limit is None for limit, _ in limits):
             facts = [study.unstated[id] for id in unstated]
             facts += [f"max-charge of {id}" for id in storage.ids] if not facts else []
@@ -47,19 +43,6 @@ def _judge(study: Study, storage: Storage, most_a: float, is_own: bool) -> Itera
         }
         severity = Severity.FAULT if is_own else Severity.ADVICE
         yield Hit(storage.ids, given, most_a, "A", severity=severity, words=words)
-
-
-def _limit_a(battery: Battery) -> tuple[float | None, bool]:
-    """What a battery's strings may take together, and whether it says so itself."""
-    own = battery.max_charge_a
-    if own is None and isinstance(battery.bms, Bms):
-        own = battery.bms.max_charge_a
-    if own is not None:
-        return own * battery.parallel, True
-    charge = charge_ah(battery)
-    if charge is None or battery.chemistry is None:
-        return None, False
-    return charge * USUAL_LIMIT_PER_H[battery.chemistry], False
 
 
 CHECK = Check(
