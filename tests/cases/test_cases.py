@@ -58,7 +58,9 @@ def _matches(finding: Finding, wanted: Expected) -> bool:
 
 def _line(finding: Finding) -> str:
     places, runs = ",".join(finding.at), ",".join(finding.runs)
-    numbers = f": {_digits(finding.found)} of {_digits(finding.limit)} {finding.unit}" if finding.limit is not None else ""
+    numbers = (
+        f": {_digits(finding.found)} of {_digits(finding.limit)} {finding.unit}" if finding.limit is not None else ""
+    )
     return f"{finding.severity} {finding.rule} {places}{' on ' + runs if runs else ''}{numbers}"
 
 

@@ -317,11 +317,12 @@ runs:
 """
 
 
-def test_a_steel_hull_without_an_earth_wire_is_a_danger_unless_every_source_has_an_rcd() -> None:
-    """Case from practice; ISO 13297 in its earlier text let AC earth stay apart behind whole-boat RCDs."""
+def test_a_steel_hull_without_an_earth_wire_is_a_danger_behind_residual_current_devices_too() -> None:
+    """Case from practice; ISO 13297 in its earlier text let AC earth stay apart behind whole-boat RCDs, not a hull."""
     both = "  RCD2: {kind: rcd, rating: 16 A, residual: 30 mA}"
     assert judged(steel_boat("uk-inland-boat", ""), AC_BODY) == {(AC_BODY, "danger", ("INV1",))}
-    assert judged(steel_boat("uk-inland-boat", both), AC_BODY) == set()
+    assert judged(steel_boat("uk-inland-boat", both), AC_BODY) == {(AC_BODY, "danger", ("INV1",))}
+    assert judged(steel_boat("uk-inland-boat", both).replace("body: metal", "body: plastic"), AC_BODY) == set()
     assert judged(steel_boat("us-boat", both), AC_BODY) == {(AC_BODY, "danger", ("INV1",))}
 
 

@@ -159,9 +159,17 @@ def _stops(
             spot = (*run.mark, "path", place)
             if isinstance(stop, TerminalProblem):
                 collector.add(spot, where, str(stop))
+            elif run.carries in _NAMED_POLE and stop.pole in {*_NAMED_POLE.values()} - {_NAMED_POLE[run.carries]}:
+                message = f"carries the {run.carries}, but {stop.component}{stop.pole} is the other pole"
+                remedy = f"delete carries: one conductor from + to - joins blocks in series; or write {stop.component}"
+                collector.add(spot, where, message, remedy=remedy)
             elif medium in ("dc", "ac"):
                 _check_medium(stop, components[stop.component], medium, spot, where, collector)
     return [[stop for stop in stops if isinstance(stop, Stop)] for stops in found]
+
+
+_NAMED_POLE = {"positive": "+", "negative": "-"}
+"""What a run of one conductor carries -> the pole that its ends may name."""
 
 
 def _check_return(run: RunSpec, components: Mapping[str, Component], where: str, collector: Collector) -> None:

@@ -152,6 +152,8 @@ class ConductorMaker(Struct):
             return self._earth_node(stop, component, carries, end)
         if pole == "S":
             return Node(stop.component, stop.entry, "S")
+        if pole == "link" and component.role == "inline":
+            return Node(stop.component, terminal, stop.pole or POSITIVE)
         if pole == "link":
             return Node(stop.component, self._own(component, terminal), stop.pole or POSITIVE)
         if component.role == "inline" and pole in broken_poles(component, poles, carries, self._grounding):

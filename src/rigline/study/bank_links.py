@@ -50,6 +50,8 @@ def _charge_a(study: Study, giving: Storage, taking: Storage) -> float:
     found = {node.component: study.graph.component_at(node) for node in giving.net
              if charges_at(study.graph.component_at(node), node.terminal)}  # fmt: skip
     volts = giving.strings[0].volts_v
-    given = sum(charging_output_a(c, volts) or 0.0 for c in found.values() if not isinstance(c, Inverter) or c.charge_current_a)
+    given = sum(
+        charging_output_a(c, volts) or 0.0 for c in found.values() if not isinstance(c, Inverter) or c.charge_current_a
+    )
     limits = [charge_limit_a(string.top)[0] for string in taking.strings]
     return given if None in limits else min(given, sum(limit or 0.0 for limit in limits))

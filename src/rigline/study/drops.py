@@ -25,7 +25,7 @@ from rigline.study import demand
 from rigline.study.currents import Case
 from rigline.study.limits import LimitFinder
 from rigline.study.pole_network import Unfed
-from rigline.study.potentials import Potentials, source_voltage_v
+from rigline.study.potentials import SAME_VOLTAGE_FRAC, Potentials, source_voltage_v
 from rigline.study.segment_drop import segment_drop_v
 from rigline.study.wiring import Wiring
 
@@ -289,13 +289,18 @@ class DropFinder(Struct, frozen=True, dict=True):
         inside = [self.graph.system.components[stop.component] for stop in run.stops[1:-1]]
         if any(abs(case.amps.get(id, 0.0)) < NO_CURRENT_A for id in hot) or any(c.role == "converter" for c in inside):
             return 0.0
-        ends = []
-        for conductor in (run.segments[0].conductors[0].a, run.segments[-1].conductors[0].b):
-            back = conductor._replace(pole=NEGATIVE)
-            if conductor not in case.volts or back not in case.volts:
-                return 0.0
-            ends.append(case.volts[conductor] - case.volts[back])
-        return abs(ends[0] - ends[1])
+        ends = [(node, node._replace(pole=NEGATIVE)) for node in (run.segments[0].conductors[0].a,
+                                                                  run.segments[-1].conductors[0].b)]  # fmt: skip
+        nominal = [self.potentials.between(hot, back) for hot, back in ends]
+        if any(node not in case.volts for end in ends for node in end) or not _is_same_v(*nominal):
+            return 0.0
+        volts = [case.volts[hot] - case.volts[back] for hot, back in ends]
+        return abs(volts[0] - volts[1])
+
+
+def _is_same_v(first: float | None, second: float | None) -> bool:
+    """Whether the poles at two ends are one pair; the minus of a block in a string is not the string's."""
+    return first is None or second is None or abs(first - second) <= SAME_VOLTAGE_FRAC * max(abs(first), abs(second))
 
 
 def _is_worse(one: LoadDrop, other: LoadDrop) -> bool:

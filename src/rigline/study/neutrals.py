@@ -6,7 +6,7 @@ part of the neutral's current flows through earth wires and cases. Which joints 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 
 from msgspec import Struct
@@ -97,7 +97,7 @@ class Neutrals(Struct, frozen=True, dict=True):
         left = [(id, nodes) for id, nodes in self._sources(mode) if self._is_used(id, nodes, mode)]
         while left:
             _, nodes = left[0]
-            net = self._joined(nodes, mode)
+            net = self.joined(nodes, mode)
             here = [(other, places) for other, places in left if places & net]
             left = [pair for pair in left if pair not in here]
             yield self._net(tuple(other for other, _ in here), frozenset(net), mode)
@@ -165,7 +165,9 @@ class Neutrals(Struct, frozen=True, dict=True):
         passing = any(isinstance(c, Inverter) and not mode.inverting(c.id) for c in live)
         return passing or any(self.is_load(c) or isinstance(c, (AcPanel, Transformer)) for c in live)
 
-    def _joined(self, nodes: frozenset[Node], mode: Mode) -> set[Node]:
+    def joined(self, nodes: Iterable[Node], mode: Mode) -> set[Node]:
+        """All nodes that the neutral leads to from some nodes in a mode."""
+
         def passes(edge: Edge, node: Node) -> bool:
             neutral = edge.a.pole == NEUTRAL and edge.b.pole == NEUTRAL
             return neutral and (isinstance(edge, Conductor) or (edge.kind == "device" and mode.closed(edge)))

@@ -61,6 +61,10 @@ class Potentials(Struct, frozen=True, dict=True):
         found = highest - self.volts[node] if node.pole == "-" else self.volts[node] - lowest
         return found or None
 
+    def contradicts(self, node: Node) -> bool:
+        """Whether the wiring of a node's island gives one node two voltages, so that none there means anything."""
+        return self.island.get(node) in {self.island[found.node] for found in self.contradictions}
+
     @cached_property
     def _range(self) -> dict[int, tuple[float, float]]:
         found: dict[int, tuple[float, float]] = {}

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
+from rigline.graph.links import Link
 from rigline.graph.modes import Mode, modes_of
 from rigline.kinds.converters import ChargeController, DcToDc
 from rigline.model.system import HOT_LEGS, Conductor, Node
@@ -132,10 +133,18 @@ class _View:
             self.sources[place].append(supply.component)
             own[place] = _added(own[place], supply)
         edges = [edge for edge in graph.edges() if edge.a.pole in poles and edge.b.pole in poles]
-        edges = [edge for edge in edges if isinstance(edge, Conductor) or (mode.closed(edge) and edge.kind != "across")]
+        edges = [edge for edge in edges if isinstance(edge, Conductor) or self._counts(edge)]
+        self.open = {number for number, edge in enumerate(edges) if not mode.closed(edge)}
         self.number = {edge.id: number for number, edge in enumerate(edges)}
-        self.flows = InflowFinder([self._way(edge, ratings) for edge in edges], own)
+        ways = (self._way(edge, ratings) for edge in edges)
+        self.flows = InflowFinder(
+            [way._replace(known_a=0.0, loose_a=0.0) if n in self.open else way for n, way in enumerate(ways)], own
+        )
         self._join_nets(edges)
+
+    def _counts(self, edge: Link) -> bool:
+        """Whether a way through a component matters: one that is open passes nothing, but a device in it is met."""
+        return edge.kind != "across" and (edge.protects or self.mode.closed(edge))
 
     def _way(self, edge: Edge, ratings: Mapping[str, float | None]) -> Way:
         a, b = self.place[edge.a], self.place[edge.b]
@@ -182,7 +191,7 @@ class _View:
             for link, outside, component in self.devices[inside]:
                 if outside not in region:
                     border.add(component)
-                    if self.flows.is_fed_beyond(link, outside, region, number):
+                    if link not in self.open and self.flows.is_fed_beyond(link, outside, region, number):
                         feeding.add(component)
         inflow = self.flows.end(number, place)
         return EndFlow(

@@ -29,6 +29,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         for node in sorted(joint):
             component = study.graph.component_at(node)
             taps = component.role in TAPPING and not _charges_each_block(study, component, string)
+            taps = taps and not study.potentials.contradicts(node)
             if taps and component.id not in seen:
                 seen.add(component.id)
                 yield from _judge(study, string, node)

@@ -65,7 +65,7 @@ def _least(study: Study) -> WireSize | None:
 def _is_needed(study: Study) -> bool:
     """Whether there is something to join: a metal body, or on a US boat the DC system."""
     grounding, name, body = study.grounding, study.system.profile_name, study.system.head.body
-    if name in ("intl-boat", "uk-inland-boat") and study.neutrals.all_behind_rcd():
+    if name in ("intl-boat", "uk-inland-boat") and body != "metal" and study.neutrals.all_behind_rcd():
         return False
     unsaid = name in VEHICLES and body is None
     return grounding.metal_body or unsaid or (name == "us-boat" and bool(grounding.dc_islands))
@@ -100,7 +100,7 @@ CHECK = Check(
         "largest AC line (ABYC E-11, from memory): a thinner one is a fault."
     ),
     exceptions=(
-        "Nothing metal to join. International and UK inland boats with a residual-current device on every AC source "
+        "Nothing metal to join. International and UK inland boats whose hull is not metal, with a residual-current device on every AC source "
         "(earlier text of ISO 13297)."
     ),
     sources=(

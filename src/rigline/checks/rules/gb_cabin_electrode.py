@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
+from rigline.checks.earth_gaps import earth_gaps
 from rigline.findings import Severity
 from rigline.kinds.earthing import EarthElectrode
 from rigline.kinds.sources import PvArray
@@ -40,8 +41,20 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     elif apart:
         order = f"Run one earth wire from {chief} to {apart[0]}."
         yield Hit((apart[0], chief), severity=severity, words={"what": f"{apart[0]} is not joined to it", "fix": order})
+    elif lone := _lone_electrodes(study, starts, arrays):
+        order = f"Run one earth wire from {lone[0]} to {joined[0]}, or leave {lone[0]} out."
+        words = {"what": f"{lone[0]} is a second electrode that is not joined to {joined[0]}", "fix": order}
+        yield Hit((lone[0], joined[0]), severity=Severity.FAULT, words=words)
     elif study.system.profile_name == "us-cabin":
         yield from _one_rod(study, joined, severity)
+
+
+def _lone_electrodes(study: Study, starts: list[Node], arrays: list[str]) -> list[str]:
+    """Electrodes that stand apart from the system's earth and that no rule on a missing earth wire speaks of."""
+    reached = study.grounding.earthed_from(node for node in starts if node.component not in arrays)
+    told = {gap.soil for gap in earth_gaps(study)}
+    apart = [id for id in study.grounding.electrodes if Node(id, "", EARTH) not in reached]
+    return [id for id in apart if id not in told and study.graph.nodes_of(id)]
 
 
 _FIX = "Drive two rods 6 ft (1.8 m) apart, or use steel in the foundation, and run an earth wire from there to {chief}."
@@ -83,11 +96,13 @@ CHECK = Check(
     severity=Severity.DANGER,
     limit=(
         "An electrode (steel in the foundation, or rods; in the United States one rod only up to 25 ohm) is joined to "
-        "the system's earth and to a metal frame. Danger with AC, advice with solar DC only."
+        "the system's earth and to a metal frame. Danger with AC, advice with solar DC only. Several electrodes are "
+        "joined by a wire, else it is a fault."
     ),
     exceptions="Movable units (`mobile: true`): the chassis is the reference.",
     sources=(
         Source("NEC 690.47 and 710.15", "verified"),
+        Source("NEC 250.50 and 250.58, electrodes bonded together", "from memory"),
         Source("NEC 250 Part III, 250.53(A); IEC 60364-5-54 542", "from memory"),
     ),
     message="The earth of this cabin at {at} is incomplete: {what}. Metal can stand live against the ground outside.",

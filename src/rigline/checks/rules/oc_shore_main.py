@@ -37,7 +37,7 @@ def _inlet(study: Study, id: str, legs: list[str]) -> Iterator[Hit | Missing]:
     shared: set[str] | None = None
     for leg in legs:
         node = Node(id, "", leg)
-        region = frozenset(study.graph.reach(node, lambda edge, start: _joins(edge, start.pole)))
+        region = frozenset(study.graph.reach(node, lambda edge, start: _leads_on(study, edge, start)))
         found = {tap.device: tap for tap in taps_from(study.graph, node, region)}
         served |= {c.id for c in consumers_in(study.graph, region) if c.id != id}
         shared = set(found) if shared is None else shared & set(found)
@@ -71,6 +71,12 @@ def _joins(edge: Edge, pole: str) -> bool:
     if isinstance(edge, Conductor):
         return edge.a.pole == pole == edge.b.pole
     return edge.kind == "device" and not edge.protects and edge.a.pole == pole
+
+
+def _leads_on(study: Study, edge: Edge, start: Node) -> bool:
+    """Whether what the inlet feeds goes on over an edge: from a transfer switch's output never to its other source."""
+    backwards = start.terminal == "out" and study.system.components[start.component].kind == "transfer-switch"
+    return _joins(edge, start.pole) and not (backwards and not isinstance(edge, Conductor))
 
 
 def _what(taps: dict[str, Tap], served: set[str]) -> str:

@@ -30,6 +30,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             volts = study.potentials.between(plus, minus)
             if volts is None or volts <= 0 or not made_for or _in_range(component, volts):
                 continue
+            if study.potentials.contradicts(plus):
+                continue  # Which of two voltages stands there, nobody can say; dg-short-circuit speaks of it.
             if not any(abs(volts - own) <= SAME_VOLTAGE_FRAC * own for own in made_for):
                 nearest = min(made_for, key=lambda own: abs(own - volts))
                 yield Hit(

@@ -1,6 +1,7 @@
 """Reads a case: a spec, and beside it in a text file of the same name the verdicts that a careful electrician gives.
 
-The text begins with what the case is about and the clause that decides it. Then come blocks, each a variant of the spec:
+The text begins with what the case is about and the clause that decides it. Then come blocks, each a variant of the
+spec:
 
     as written                                   the spec as it stands
     with `wire: 14 AWG` -> `wire: 10 AWG`        the spec with one text replaced everywhere; several lines add up
@@ -20,7 +21,7 @@ import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
-FOLDER = Path(__file__).parent
+FOLDER = Path(__file__).parent / "cases"
 WITH = re.compile(r"with `(?P<old>.*)` -> `(?P<new>.*)`")
 FINDING = re.compile(
     r"(?P<severity>danger|fault|question|advice) (?P<rule>[a-z0-9-]+)(?: (?P<at>[^ :]+))?(?: on (?P<runs>[^ :]+))?"
