@@ -228,7 +228,7 @@ def test_a_charger_on_the_inverters_panel_charges_its_own_battery_in_a_circle(ch
 - {{id: W5, path: {charger}, lengths: [0.5 m, 1 m], wire: 12 AWG}}
 - {{id: W6, path: [B1, F2, CH1.dc], lengths: [0.1 m, 1 m], wire: 2 AWG}}"""
     said = judged(system(parts, runs, "us-rv"), "sc-charge-loop")
-    assert said == [("sc-charge-loop", "fault", ("CH1", "INV1"), None, None)] * count
+    assert said == [("sc-charge-loop", "danger", ("CH1", "INV1"), None, None)] * count
 
 
 CONTROLLER = """B1: {{kind: battery, {battery}, short-circuit: 2 kA}}

@@ -100,7 +100,8 @@ CHECK = Check(
         "largest AC line (ABYC E-11, from memory): a thinner one is a fault."
     ),
     exceptions=(
-        "Nothing metal to join. International and UK inland boats whose hull is not metal, with a residual-current device on every AC source "
+        "Nothing metal to join. International and UK inland boats whose hull is not metal, with a residual-current "
+        "device on every AC source "
         "(earlier text of ISO 13297)."
     ),
     sources=(

@@ -11,9 +11,11 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.graph.build import Edge
+from rigline.kinds.converters import AcCharger
 from rigline.kinds.loads import Load, Motor
 from rigline.kinds.sources import Battery, VehicleBattery
 from rigline.model.system import Conductor, Node
+from rigline.study.storage import Storage, chargers_of, storages
 from rigline.study.study import Study
 
 SLUG = "mo-critical-single-battery"
@@ -29,7 +31,32 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             if isinstance(only, Battery) and only.chemistry == "lifepo4" and only.parallel == 1:
                 found.setdefault(only.id, []).append(id)
     for battery, loads in found.items():
-        yield Hit((battery, *loads), words={"loads": " and ".join(loads)})
+        what = f"{' and '.join(loads)} hangs on {battery} alone: when its management system opens, it stops unwarned"
+        fix = f"Give {' and '.join(loads)} a second source beside {battery}, such as a diode from the starting battery"
+        yield Hit((battery, *loads), words={"what": what, "fix": fix})
+    yield from _shore_only(study, frozenset(found))
+
+
+def _shore_only(study: Study, told: frozenset[str]) -> Iterator[Hit]:
+    """Each bank with loads that only shore charges, while another bank is charged under way."""
+    banks = [(bank, chargers_of(study, bank)) for bank in storages(study)]
+    moving = [bank for bank, chargers in banks if any(not isinstance(c, AcCharger) for c in chargers)]
+    for bank, chargers in banks if moving else ():
+        loads = _loads(study, bank)
+        if not chargers or bank in moving or not loads or told & {*bank.ids}:
+            continue
+        names = " and ".join(c.id for c in chargers)
+        what = (
+            f"Only {names} charges {' and '.join(bank.ids)}, from shore or generator: away from there, "
+            f"{', '.join(loads)} run it flat"
+        )
+        fix = f"Charge {bank.ids[0]} under way too, as {moving[0].ids[0]} is: by a DC charger, a relay or solar"
+        yield Hit(bank.ids, words={"what": what, "fix": fix})
+
+
+def _loads(study: Study, bank: Storage) -> list[str]:
+    ids = {n.component for string in bank.strings for n in study.graph.reach(Node(string.top.id, "", "+"), _passes)}
+    return sorted(id for id in ids if isinstance(study.system.components[id], Load))
 
 
 def _batteries(study: Study, load: str) -> list[Battery | VehicleBattery]:
@@ -46,16 +73,22 @@ def _passes(edge: Edge, node: Node) -> bool:
 
 CHECK = Check(
     slug=SLUG,
-    title="vital loads on one lithium battery",
+    title="loads on one battery that may fail them",
     family="monitoring",
     severity=Severity.ADVICE,
-    limit="Loads that lives depend on (safety, steering) have another source than one lithium battery.",
+    limit=(
+        "Loads that lives depend on (safety, steering) have another source than one lithium battery. Where one bank is "
+        "charged under way, so is every bank with loads."
+    ),
     exceptions="none",
-    sources=(Source("ABYC E-13, alternative supply", "from memory"),),
-    message="{loads} hangs on {at} alone: when its management system opens, it stops without a warning.",
-    remedy="Give {loads} a second source beside {at}, such as the starting battery through a diode or a selector.",
+    sources=(
+        Source("ABYC E-13, alternative supply", "from memory"),
+        Source("each bank with loads is charged under way", "common practice"),
+    ),
+    message="{what}.",
+    remedy="{fix}.",
     find=find,
-    profiles=("us-boat",),
+    profiles=("us-boat", "intl-boat", "uk-inland-boat"),
     example=Example(
         spec="""\
 rigline: 1

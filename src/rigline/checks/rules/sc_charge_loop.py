@@ -14,7 +14,7 @@ from rigline.findings import Severity
 from rigline.kinds.converters import DcToDc
 from rigline.model.system import Node
 from rigline.study.direct_charge import net_of
-from rigline.study.inverter_loads import chargers_fed, inverters
+from rigline.study.inverter_loads import chargers_fed, fed_nodes, inverters
 from rigline.study.storage import CHARGING_TERMINALS
 from rigline.study.study import Study
 
@@ -24,15 +24,29 @@ SLUG = "sc-charge-loop"
 def find(study: Study) -> Iterator[Hit | Missing]:
     """Each charger that is fed, through an inverter or another charger, by the bank that it charges."""
     for inverter in inverters(study):
+        if any(node.component == inverter.id and node.terminal == "ac-in" for node in fed_nodes(study, inverter)):
+            yield Hit((inverter.id,), words={"through": "its own output", "what": _OWN_INPUT, "fix": _OWN_FIX})
         for charger in chargers_fed(study, inverter):
             terminals = CHARGING_TERMINALS[charger.kind]
             net = {n for t in terminals for n in net_of(study, charger.id, terminal=t)}
             if Node(inverter.id, "dc", "+") in net:
-                yield Hit((charger.id, inverter.id), words={"through": inverter.id})
+                yield Hit((charger.id, inverter.id), words=_circle(inverter.id))
     units = [c for _, c in sorted(study.system.components.items()) if isinstance(c, DcToDc)]
     for first, second in combinations(units, 2):
         if _feeds(study, first.id, second.id) and _feeds(study, second.id, first.id):
-            yield Hit((first.id, second.id), words={"through": second.id})
+            yield Hit((first.id, second.id), words=_circle(second.id))
+
+
+_CIRCLES = (
+    "the battery can feed it, and it charges the battery again: the battery goes flat in circles, and both run hot"
+)
+_OWN_INPUT = "its input is fed by itself: its transfer relay then joins output to output, which destroys it"
+_MOVE = "Move it ahead of what {through} feeds, to the shore or generator side"
+_OWN_FIX = "Feed the input from shore, generator or a panel ahead of it"
+
+
+def _circle(through: str) -> dict[str, str]:
+    return {"through": through, "what": _CIRCLES, "fix": _MOVE.format(through=through)}
 
 
 def _feeds(study: Study, first: str, second: str) -> bool:
@@ -43,15 +57,12 @@ CHECK = Check(
     slug=SLUG,
     title="charger that is fed by its own battery",
     family="sources & charging",
-    severity=Severity.FAULT,
+    severity=Severity.DANGER,
     limit="No position of the switches lets a bank feed its own charger.",
     exceptions="An inverter-charger's own charger, which stops while it inverts.",
     sources=(Source("no closed loop of energy", "common practice"),),
-    message=(
-        "Through {through} the battery can feed {at}, which charges it again: it goes flat in circles, and "
-        "both run hot."
-    ),
-    remedy="Move {at} ahead of what {through} feeds, to the shore or generator side.",
+    message="{at}: through {through} {what}.",
+    remedy="{fix} ({at}).",
     find=find,
     example=Example(
         spec="""\

@@ -10,8 +10,10 @@ from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
+from rigline.kinds.converters import DcConverter
 from rigline.kinds.sources import Turning
 from rigline.study.causes import exceeds
+from rigline.study.direct_charge import net_of
 from rigline.study.storage import Storage, chargers_of, storages
 from rigline.study.study import Study
 
@@ -23,7 +25,8 @@ BLOCK_V = 12.5
 
 
 def find(study: Study) -> Iterator[Hit | Missing]:
-    """Each bank whose chargers' absorption voltages lie far apart."""
+    """Each bank whose chargers' absorption voltages lie far apart, and converters whose outputs are tied together."""
+    yield from _tied(study)
     for storage in storages(study):
         chargers = [c for c in chargers_of(study, storage) if not isinstance(c, Turning)]
         aims = {c.id: getattr(c, "absorb_v", None) for c in chargers}
@@ -35,6 +38,21 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         yield from _judge(storage, {id: aim for id, aim in aims.items() if aim is not None})
 
 
+def _tied(study: Study) -> Iterator[Hit]:
+    """Converters on one output: no maker's word for it can stand in a spec, so it is advice to look it up."""
+    seen: set[str] = set()
+    for id, component in sorted(study.system.components.items()):
+        if not isinstance(component, DcConverter) or id in seen:
+            continue
+        net = {node.component for node in net_of(study, id, terminal="out") if node.terminal == "out"}
+        others = [one for one in sorted(net) if isinstance(study.system.components[one], DcConverter)]
+        seen |= {id, *others}
+        if others[1:]:
+            what = f"The outputs of {' and '.join(others)} are tied together: one of them carries all until it gives up"
+            fix = f"Give {' and '.join(others)} loads of their own, unless their maker says that they share"
+            yield Hit(tuple(others), words={"what": what, "fix": fix})
+
+
 def _judge(storage: Storage, aims_v: dict[str, float]) -> Iterator[Hit]:
     volts = storage.strings[0].volts_v
     if len(aims_v) < 2 or not volts:
@@ -42,11 +60,13 @@ def _judge(storage: Storage, aims_v: dict[str, float]) -> Iterator[Hit]:
     low, high = min(aims_v, key=lambda id: (aims_v[id], id)), max(aims_v, key=lambda id: (aims_v[id], id))
     most = MOST_APART_V * max(1, round(volts / BLOCK_V))
     if exceeds(aims_v[high] - aims_v[low], most):
-        words = {
-            "high": f"{high} aims at {aims_v[high]:.4g} V",
-            "low": f"{low} at {aims_v[low]:.4g} V",
-            "batteries": " and ".join(storage.ids),
-        }
+        batteries = " and ".join(storage.ids)
+        apart = aims_v[high] - aims_v[low]
+        what = (
+            f"Of the chargers on {batteries}, {high} aims at {aims_v[high]:.4g} V and {low} at {aims_v[low]:.4g} V: "
+            f"{apart:.4g} V apart, where {most:.4g} V is the most; the lower one gives up early"
+        )
+        words = {"what": what, "fix": f"Set the chargers of {batteries} to one absorption voltage, starting with {low}"}
         yield Hit((low, high), aims_v[high] - aims_v[low], most, "V", words=words, field="absorb")
 
 
@@ -55,14 +75,11 @@ CHECK = Check(
     title="chargers that aim at different voltages",
     family="sources & charging",
     severity=Severity.ADVICE,
-    limit="The absorption voltages of chargers on one bank lie at most 0.2 V apart for each 12 V.",
+    limit="The absorption voltages of chargers on one bank lie at most 0.2 V apart for each 12 V. Converters do not share an output.",
     exceptions="Chargers that talk to each other: waive the finding with that reason.",
     sources=(Source("chargers on one bank share one setting", "common practice"),),
-    message=(
-        "Of the chargers on {batteries}, {high} and {low}: {found} V apart, where {limit} V is the most; the lower one "
-        "gives up early."
-    ),
-    remedy="Set the chargers of {batteries} to one absorption voltage, starting with {at}.",
+    message="{what}.",
+    remedy="{fix}.",
     find=find,
     example=Example(
         spec="""\
