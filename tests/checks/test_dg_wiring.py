@@ -105,7 +105,7 @@ runs:
   - {id: W2, path: [LT1-, GND], length: 0.3 m, wire: 14 AWG}
   - {id: W3, path: [B1-, GND], length: 0.5 m, wire: 8 AWG}
 """
-    at = ("dg-missing-return", "danger", ("LT1",))
+    at = ("gb-hull-as-return", "danger", ("LT1",))
     assert (at in found(text.replace("PROFILE", "us-rv")), at in found(text.replace("PROFILE", "us-boat"))) == (
         False,
         True,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from helpers import report
 
-NONE, MULTIPLE = "gb-ng-none", "gb-ng-multiple"
+NONE, MULTIPLE, WINDING = "gb-ng-none", "gb-ng-multiple", "gb-isolation-transformer"
 
 
 def layout(profile: str, components: str, runs: str, head: str = "") -> str:
@@ -27,7 +27,7 @@ runs:
 
 def judged(text: str) -> set[tuple[str, tuple[str, ...], str | None]]:
     """Rule, components and mode of every finding on joints of neutral and earth."""
-    return {(f.rule, f.at, f.mode) for f in report(text).findings if f.rule in (NONE, MULTIPLE)}
+    return {(f.rule, f.at, f.mode) for f in report(text).findings if f.rule in (NONE, MULTIPLE, WINDING)}
 
 
 SHORE = "  SH1: {kind: shore-inlet, rating: 30 A, voltage: 120 V}\n"
@@ -109,8 +109,8 @@ def test_a_cabin_panel_carries_the_joint_while_nothing_else_does(bond: str, expe
     [
         ("secondary", "none", set()),
         ("none", "fixed", set()),
-        ("secondary", "fixed", {(MULTIPLE, ("ACP1", "T1"), None)}),
-        ("none", "none", {(NONE, ("T1",), None)}),
+        ("secondary", "fixed", {(WINDING, ("T1", "ACP1"), None)}),
+        ("none", "none", {(WINDING, ("T1",), None)}),
     ],
 )
 def test_behind_an_isolation_transformer_shore_does_not_count(bond: str, panel: str, expected: set[object]) -> None:

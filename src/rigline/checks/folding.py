@@ -58,6 +58,12 @@ FOLDS = (
          "the load's own run leads to no source at all, neither there nor back"),
     Fold("oc-pv-string-fuse", ("rt-ocpd-over-device",), "place",
          "a string fuse that the modules allow lets no more than that into a string"),
+    Fold("gb-ng-none", ("gb-isolation-transformer",), "place",
+         "the joint at the transformer is the one that is missing"),
+    Fold("gb-ng-multiple", ("gb-isolation-transformer",), "place",
+         "the joints are those of the transformer's secondary"),
+    Fold("oc-battery-distance", ("rt-ocpd-wrong-end",), "place and run",
+         "the same device is too far from the battery because it stands at the charger"),
     Fold("oc-voltage-rating", ("oc-dc-rating",), "place",
          "a device made for direct current is chosen by its voltage there"),
 )  # fmt: skip

@@ -15,9 +15,9 @@ from msgspec import Struct
 from rigline.graph.build import Edge, SystemGraph
 from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcCharger, DcConverter, DcToDc, Inverter, Transformer
-from rigline.kinds.loads import Motor
+from rigline.kinds.loads import Load, Motor
 from rigline.kinds.sources import AcSource, Battery, Bms, Generator, PvArray, ShoreInlet, Turning, VehicleBattery
-from rigline.model.system import HOT_LEGS, Conductor, Node
+from rigline.model.system import HOT_LEGS, NEGATIVE, POSITIVE, Conductor, Node
 from rigline.standards.allowance import Allowance
 from rigline.study.protection import EndFlow, Exposure
 from rigline.study.taps import is_in_a_box
@@ -307,6 +307,10 @@ def _load_slug(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> str:
         return AC_SOURCE_RULES[Inverter]
     if _leaves_cranking_cable(graph, exposure, end):
         return "oc-cranking-exemption-misused"
+    if _taps_string(graph, end):
+        return "oc-series-tap"
+    if _passes_main_switch(graph, exposure, end):
+        return "oc-bypass-load-unfused"
     if (len(end.feeding) > 1 or (end.feeding and end.sources)) and not math.isinf(end.flow_a):
         return "oc-unprotected-conductor"
     kinds = {graph.component_at(node).kind for node in end.region}
@@ -316,6 +320,35 @@ def _load_slug(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> str:
     if sources and all(_limits_itself(source) for source in sources):
         return "oc-bms-not-ocpd"
     return "oc-branch-missing"
+
+
+def _taps_string(graph: SystemGraph, end: EndFlow) -> bool:
+    """Whether a circuit begins at the plus of a block that another block stands on."""
+    posts = [node for node in end.region if node.pole == POSITIVE and isinstance(graph.component_at(node), Battery)]
+    links = [c for post in posts for c in graph.conductors_at(post) if c.pole == "link"]
+    others = [node for link in links for node in (link.a, link.b) if node.pole == NEGATIVE]
+    return any(isinstance(graph.component_at(node), Battery) for node in others)
+
+
+def _passes_main_switch(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> bool:
+    """Whether a load that is to stay on hangs by wire alone on a battery whose other circuits have a switch."""
+    far = exposure.other(end)
+    loads = [c for c in consumers_in(graph, far.region) if isinstance(c, Load)]
+    if not any(load.always_on or load.safety for load in loads):
+        return False
+
+    own = {stop.component for stop in graph.system.run(exposure.conductor.run).stops}
+
+    def passes(edge: Edge, node: Node, wire_only: bool) -> bool:
+        is_own = isinstance(edge, Conductor) or edge.component in own
+        return edge is not exposure.conductor and edge.a.pole == edge.b.pole and (is_own or not wire_only)
+
+    by_wire = graph.reach(end.node, lambda edge, node: passes(edge, node, wire_only=True))
+    anyhow = graph.reach(end.node, lambda edge, node: passes(edge, node, wire_only=False))
+    on_battery = any(isinstance(graph.component_at(node), Battery) for node in by_wire)
+    return on_battery and any(
+        graph.component_at(n).kind in ("switch", "selector") and n.component not in own for n in anyhow
+    )
 
 
 def _passes_inverter(graph: SystemGraph, end: EndFlow) -> bool:

@@ -13,14 +13,14 @@ from rigline.findings import Severity
 from rigline.kinds import Component
 from rigline.kinds.loads import Motor
 from rigline.model.system import HOT_LEGS, NEGATIVE, NEUTRAL, POSITIVE, Node
-from rigline.study.closed_loops import CHASSIS_RETURN_PROFILES, way_back
+from rigline.study.closed_loops import way_back
 from rigline.study.study import Study
 
 SLUG = "dg-missing-return"
 
 
 def find(study: Study) -> Iterator[Hit | Missing]:
-    """Each load and battery whose return leads nowhere, or over metal that may not carry it."""
+    """Each load and battery whose return leads nowhere."""
     for id, component in sorted(study.system.components.items()):
         if component.role not in ("load", "storage") or _is_grounded_starter(study, component):
             continue
@@ -40,13 +40,8 @@ def _judge(study: Study, component: Component, hot: list[Node], back: list[Node]
     runs = tuple(sorted({c.run for node in hot for c in study.graph.conductors_at(node)}))
     if not back:
         yield Hit((component.id,), runs=runs, words={"what": "has no return: only its hot wire is connected"})
-    elif component.role == "load":
-        way = way_back(study.graph, back[0])
-        if not way:
-            yield Hit((component.id,), runs=runs, words={"what": "has a return that leads to no source"})
-        elif way == "chassis" and study.profile.name not in CHASSIS_RETURN_PROFILES:
-            what = "returns through the chassis, which these rules do not allow as a conductor"
-            yield Hit((component.id,), runs=runs, words={"what": what})
+    elif component.role == "load" and not way_back(study.graph, back[0]):
+        yield Hit((component.id,), runs=runs, words={"what": "has a return that leads to no source"})
 
 
 CHECK = Check(
@@ -55,9 +50,7 @@ CHECK = Check(
     family="documentation",
     severity=Severity.DANGER,
     limit="Every circuit is a closed loop of wire from the source to the load and back.",
-    exceptions=(
-        "Chassis return in US RVs (NEC 552.10(B)(1)); starters that return through the engine they are bolted to."
-    ),
+    exceptions="Returns through metal, which gb-hull-as-return judges; starters bolted to their engine.",
     sources=(
         Source("NEC 552.10(B)(1), exception", "verified"),
         Source("ISO 13297 and boat codes, two-conductor systems", "from memory"),

@@ -55,7 +55,8 @@ def _judge(study: Study, component: Component) -> Iterator[Hit]:
         reversed_ = (
             (between is None or between <= 0) if component.role != "bus" else (between is not None and between < 0)
         )
-        if runs and reversed_:
+        # An array's leads have a rule of their own: pv-orientation-polarity.
+        if runs and reversed_ and terminal != "pv":
             yield _hit(study, component.id, runs)
 
 

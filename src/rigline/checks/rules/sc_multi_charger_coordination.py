@@ -75,7 +75,10 @@ CHECK = Check(
     title="chargers that aim at different voltages",
     family="sources & charging",
     severity=Severity.ADVICE,
-    limit="The absorption voltages of chargers on one bank lie at most 0.2 V apart for each 12 V. Converters do not share an output.",
+    limit=(
+        "The absorption voltages of chargers on one bank lie at most 0.2 V apart for each 12 V. Converters do not "
+        "share an output."
+    ),
     exceptions="Chargers that talk to each other: waive the finding with that reason.",
     sources=(Source("chargers on one bank share one setting", "common practice"),),
     message="{what}.",
