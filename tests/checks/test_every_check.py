@@ -93,6 +93,16 @@ def test_message_and_remedy_are_filled_in(check: Check) -> None:
 
 
 @every_check
+def test_a_path_in_a_remedy_can_be_pasted_into_the_spec(check: Check) -> None:
+    """What stands in brackets are ids of the spec, without names, each with its terminal."""
+    components = study_of(check.example.failing_spec).system.components
+    for finding in _own(check):
+        for path in re.findall(r"\[([^]]*)\]", finding.remedy):
+            ids = [re.split(r"[.+-]", stop)[0] for stop in path.split(", ")]
+            assert [id for id in ids if id not in components and id not in ("GND", "L", "N", "PE")] == []
+
+
+@every_check
 def test_a_finding_points_into_the_spec(check: Check) -> None:
     """A finding stands at a line of the spec that names its chief place."""
     lines = check.example.failing_spec.splitlines()

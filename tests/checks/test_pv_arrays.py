@@ -158,4 +158,4 @@ def test_crossed_solar_wires_are_found_as_reversed_polarity() -> None:
     text = on_controller("voc: 22 V, vmp: 18 V, isc: 6 A", "max-input: 100 V", "12.8 V")
     crossed = "  - {path: [PV1+, SC1.pv-], length: 3 m}\n  - {path: [PV1-, SC1.pv+], length: 3 m}\n"
     text = text.replace("  - {path: [PV1, SC1], length: 3 m, wire: 8 AWG, sunlight-resistant: true}\n", crossed)
-    assert of_rules(text, "dg-polarity") == [("dg-polarity-reversed", "danger", ("SC1",))]
+    assert of_rules(text, "dg-polarity", "pv-orientation") == [("pv-orientation-polarity", "danger", ("SC1", "PV1"))]

@@ -69,7 +69,8 @@ class Example(Struct, frozen=True):
 class Check(Struct, frozen=True):
     """One rule. The module's docstring says why it matters; `find` says where it is broken.
 
-    The templates of message and remedy may use {at} (the chief component or run), {found}, {limit}, {unit}, {runs}, and
+    The templates of message and remedy may use {at} (the chief component or run), {id} (its id alone, for what is to be
+    pasted into a spec), {found}, {limit}, {unit}, {runs}, and
     whatever `Hit.words` holds.
     """
 

@@ -24,6 +24,11 @@ def _wire_for_the_load_suits_the_device(derived: Finding, cause: Finding) -> boo
     return derived.found is not None and cause.found is not None and derived.found <= cause.found
 
 
+def _of_the_same_part(derived: Finding, cause: Finding) -> bool:
+    """Whether both speak of one part alone, as of the fuses inside an array."""
+    return derived.at == cause.at
+
+
 class Fold(Struct, frozen=True):
     """One rule that repeats what others say better."""
 
@@ -57,7 +62,7 @@ FOLDS = (
     Fold("dg-unreachable-load", ("dg-missing-return",), "place and run",
          "the load's own run leads to no source at all, neither there nor back"),
     Fold("oc-pv-string-fuse", ("rt-ocpd-over-device",), "place",
-         "a string fuse that the modules allow lets no more than that into a string"),
+         "a string fuse that the modules allow lets no more than that into a string", _of_the_same_part),
     Fold("gb-ng-none", ("gb-isolation-transformer",), "place",
          "the joint at the transformer is the one that is missing"),
     Fold("gb-ng-multiple", ("gb-isolation-transformer",), "place",

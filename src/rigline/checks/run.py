@@ -92,6 +92,7 @@ def _finding(check: Check, hit: Hit, study: Study) -> Finding:
     mark = system.mark(f"{chief}.{hit.field}" if hit.field else chief)
     words = {
         "at": _name(chief, system),
+        "id": chief,
         "all": ", ".join(_name(id, system) for id in hit.at),
         "runs": ", ".join(hit.runs),
         "segment": hit.segment or "",

@@ -102,7 +102,8 @@ def solve_potentials(graph: SystemGraph) -> Potentials:
 def _explained(graph: SystemGraph, island: dict[Node, int], found: Contradiction) -> Contradiction:
     """The contradiction with the sources of its island, and with the block that is reversed, if one is.
 
-    A block the wrong way round misses its place by twice its own voltage, and a wire must join plus to minus there.
+    A block the wrong way round misses its place by twice its own voltage, and a wire must join plus to minus there;
+    one that joins plus to minus between bars is a short, not a block.
     """
     here = [node for node in sorted(island) if island[node] == island[found.node]]
     held = {n.component: v for n in here if (v := source_voltage_v(graph.component_at(n), n.terminal)) is not None}
@@ -112,6 +113,10 @@ def _explained(graph: SystemGraph, island: dict[Node, int], found: Contradiction
         if c.a.pole != c.b.pole and c.a in island and island[c.a] == island[found.node]
         for node in (c.a, c.b)
     }
+    bars = {c.a.component for c in graph.conductors if {c.a.pole, c.b.pole} == {"+", "-"} and c.a in island
+            and all(graph.component_at(node).role == "bus" for node in (c.a, c.b))}  # fmt: skip
+    if bars:
+        return replace(found, sources=tuple(sorted(held)))
     miss_v = abs(found.first_v - found.second_v)
     suspects = [id for id in sorted(held) if id in crossed and _same(miss_v, 2 * held[id])]
     last = found.through if found.through in suspects else next(reversed(suspects), "")

@@ -14,6 +14,7 @@ from rigline.findings import Severity
 from rigline.graph.build import Edge
 from rigline.kinds.sources import Battery, VehicleBattery
 from rigline.model.system import Conductor, Node
+from rigline.study.storage import series_of
 from rigline.study.study import Study
 
 SLUG = "bb-mixed-chemistry"
@@ -22,17 +23,19 @@ _CHANGEOVERS = ("relay", "selector", "switch", "connector")
 
 
 def find(study: Study) -> Iterator[Hit | Missing]:
-    """Each pair of batteries of different chemistry on one net, without a converter between."""
+    """Each pair of batteries of different chemistry on one net or in one string, without a converter between."""
     batteries = [c for _, c in sorted(study.system.components.items()) if isinstance(c, Battery | VehicleBattery)]
+    strings = [{block.id for block in string.blocks} for string in series_of(study)]
     for first, second in combinations(batteries, 2):
-        if not _joined(study, first.id, second.id, always=False):
+        in_series = any({first.id, second.id} <= string for string in strings)
+        if not in_series and not _joined(study, first.id, second.id, always=False):
             continue
         if first.chemistry is None or second.chemistry is None:
             nameless = ", ".join(b.id for b in (first, second) if b.chemistry is None)
             yield Missing((first.id, second.id), f"chemistry of {nameless}")
         elif first.chemistry != second.chemistry:
             lithium = "lifepo4" in (first.chemistry, second.chemistry)
-            if lithium or _joined(study, first.id, second.id, always=True):
+            if lithium or in_series or _joined(study, first.id, second.id, always=True):
                 words = {"kinds": f"{first.chemistry} and {second.chemistry}"}
                 severity = Severity.DANGER if lithium else Severity.ADVICE
                 yield Hit((first.id, second.id), severity=severity, words=words)
@@ -60,7 +63,8 @@ CHECK = Check(
     family="battery bank",
     severity=Severity.DANGER,
     limit=(
-        "No lead and lithium battery on one net without a converter between; lead batteries of different kinds: advice."
+        "No lead and lithium battery on one net or in one string without a converter between; lead batteries of "
+        "different kinds: advice."
     ),
     exceptions=(
         "Banks joined through a DC charger; lead starter and house batteries joined by a relay, switch or selector."

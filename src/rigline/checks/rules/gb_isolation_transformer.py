@@ -61,7 +61,7 @@ body: plastic
 components:
   SH1: {kind: shore-inlet, rating: 30 A, voltage: 120 V, ip: IP67}
   QM: {kind: breaker, rating: 30 A, poles: 2, voltage: 240 V, residual: 30 mA, interrupting: 5 kA}
-  T1: {kind: transformer, type: isolation, power: 3.6 kW, voltage: 120 V, output: 120 V, bond: secondary, metal-case: false}
+  T1: {kind: transformer, type: isolation, power: 3.6 kW, output: 120 V, bond: secondary, metal-case: false}
   QA: {kind: breaker, rating: 30 A, poles: 2, voltage: 240 V, interrupting: 5 kA}
   ACP1: {kind: ac-panel, rating: 30 A, polarity-indicator: true}
   QB: {kind: breaker, rating: 15 A, poles: 2, voltage: 240 V, interrupting: 5 kA}

@@ -35,9 +35,16 @@ def find(study: Study) -> Iterator[Hit | Missing]:
                 severity=_severity(study, volts),
                 words={
                     "volts": f" They stand beside up to {volts:.3g} V." if volts else "",
+                    "earth": next(iter(_earths(study)), "GND"),
                     "taken": "" if array.frame else " (taken as metal, since `frame` is not given)",
                 },
             )
+
+
+def _earths(study: Study) -> tuple[str, ...]:
+    """Where frames can be earthed, by id, the best first."""
+    grounding = study.grounding
+    return (*grounding.bodies, *grounding.earth_buses, *grounding.electrodes)
 
 
 def cold_open_v(array: PvArray, coldest_c: float | None) -> float | None:
@@ -75,7 +82,10 @@ CHECK = Check(
         Source("bonded to chassis or hull ground on vehicles and boats", "common practice"),
     ),
     message="No earth wire leads from the metal frames of {at}{taken}.{volts} A chafed wire would make them live.",
-    remedy="Run an earth wire, 10 AWG (6 mm²), from the frames to the chassis or earth ([{at}.case, ...]).",
+    remedy=(
+        "Run an earth wire, 10 AWG (6 mm²), from the frames to {earth} (`path: [{id}.case, {earth}]`, "
+        "`carries: earth`)."
+    ),
     find=find,
     example=Example(
         spec="""\

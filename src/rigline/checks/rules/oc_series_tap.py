@@ -40,12 +40,19 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 def _open_ends(study: Study, conductor: Conductor, joint: frozenset[Node]) -> tuple[Node, Node] | None:
     """The joint, and the load or converter that a minus wire leads to from there without a device, if it does."""
     for start, far in ((conductor.a, conductor.b), (conductor.b, conductor.a)):
-        if start not in joint or study.graph.component_at(start).role != "storage":
+        if start not in joint or study.graph.component_at(start).role != "storage" or _is_ground(study, start):
             continue
         for node in sorted({far, *study.graph.reach(far, _leads_on)}):
             if study.graph.component_at(node).role in ("load", "converter") and node.pole == NEGATIVE:
                 return start, node
     return None
+
+
+def _is_ground(study: Study, node: Node) -> bool:
+    """Whether the system's bond lies here: then the joint is its ground, and the blocks below it stand under it."""
+    grounding = study.grounding
+    own = grounding.reach([node], grounding.is_return)
+    return any(bond.dc in own for bond in grounding.bonds)
 
 
 def _leads_on(edge: Edge, node: Node) -> bool:

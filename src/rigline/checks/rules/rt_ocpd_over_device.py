@@ -43,9 +43,10 @@ def _string(study: Study, array: PvArray, most_a: float) -> Iterator[Hit]:
     if array.parallel > 1:
         return
     for exposure, end in study.ends_at.get(array.id, ()):
+        own = {stop.component for stop in study.system.run(exposure.conductor.run).stops}
         for device in exposure.other(end).devices:
             rating = study.rating_a(device)
-            if rating is not None and exceeds(rating, most_a):
+            if device in own and rating is not None and exceeds(rating, most_a):
                 yield _hit(study, (device, array.id), rating, most_a, (exposure.conductor.run,))
 
 

@@ -47,7 +47,7 @@ def _judge(study: Study, component: Component, rating_a: float | None, through: 
     elif exceeds(worst.amps_a, rating_a):
         if not _is_branch_switch(study, component, rating_a, worst):
             at = (component.id, *worst.devices)
-            ahead = ", ".join(worst.devices) or "what feeds it"
+            ahead = f"{', '.join(worst.devices) or 'what feeds it'} {'let' if worst.devices[1:] else 'lets'}"
             yield Hit(at, worst.amps_a, rating_a, "A", (worst.run,), words={"ahead": ahead}, field="rating")
     elif unknown := {name for one in through if exceeds(one.loose_a, rating_a) for name in one.unknown}:
         yield Missing((component.id,), ", ".join(sorted(unknown)))
@@ -76,7 +76,7 @@ CHECK = Check(
         Source("ISO 13297, switches carry the greatest current", "from memory"),
     ),
     message=(
-        "{ahead} lets {found} A through {at}, which is rated {limit} A: its contacts or studs can overheat and melt "
+        "{ahead} {found} A through {at}, which is rated {limit} A: its contacts or studs can overheat and melt "
         "while nothing opens."
     ),
     remedy="Replace {at} by one rated {found} A or more, or fit {limit} A or less ahead of it.",

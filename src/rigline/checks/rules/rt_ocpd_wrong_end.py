@@ -10,11 +10,11 @@ from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
-from rigline.kinds.converters import AcCharger, ChargeController, DcToDc
-from rigline.kinds.sources import Turning
+from rigline.kinds.converters import Inverter
 from rigline.study.causes import exceeds
 from rigline.study.demand import charging_output_a
 from rigline.study.distances import Stub, Stubs
+from rigline.study.storage import charges_at
 from rigline.study.study import Study
 
 SLUG = "rt-ocpd-wrong-end"
@@ -37,14 +37,18 @@ def find(study: Study) -> Iterator[Hit | Missing]:
 
 
 def _charger_beyond(study: Study, stub: Stub) -> tuple[str, float] | None:
-    """The charger that the device's other side leads to along the same run, with what it gives."""
-    for run in (study.system.run(id) for id in stub.runs):
-        ids = [stop.component for stop in run.stops]
-        if stub.device in ids:
-            for component in (study.system.components[ids[0]], study.system.components[ids[-1]]):
-                output = charging_output_a(component, None)
-                if isinstance(component, AcCharger | ChargeController | DcToDc | Turning) and output is not None:
-                    return component.id, output
+    """The charger at the other end of the run in which battery and device stand, with what it gives."""
+    if len(stub.runs) != 1:
+        return None
+    stops = study.system.run(stub.runs[0]).stops
+    ends = {stops[0].component: stops[0].exit, stops[-1].component: stops[-1].entry}
+    if stub.source not in ends or stub.device not in {stop.component for stop in stops}:
+        return None
+    for id, terminal in ends.items():
+        component = study.system.components[id]
+        output = charging_output_a(component, None)
+        if not isinstance(component, Inverter) and charges_at(component, terminal) and output is not None:
+            return id, output
     return None
 
 
