@@ -18,8 +18,9 @@ The dangers, faults and questions of a block are all there are: one more is a fa
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 FOLDER = Path(__file__).parent / "cases"
 WITH = re.compile(r"with `(?P<old>.*)` -> `(?P<new>.*)`")
@@ -32,8 +33,7 @@ SILENT = re.compile(r"no (?P<rule>[a-z0-9-]+)")
 NUMBER = re.compile(r"(?P<what>drop|start|ampacity|current) (?P<of>\S+) (?P<value>[\d.]+) (?P<unit>%|V|A)")
 
 
-@dataclass(frozen=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """One finding that must be made."""
 
     severity: str
@@ -44,8 +44,7 @@ class Expected:
     """Found, limit and unit as written with three digits; None if the case has no number."""
 
 
-@dataclass(frozen=True)
-class Variant:
+class Variant(Struct, frozen=True):
     """A spec's text and what must be said of it."""
 
     name: str
