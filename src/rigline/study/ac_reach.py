@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 from msgspec import Struct
 
 from rigline.graph.build import Edge
+from rigline.graph.kept import kept
 from rigline.graph.modes import Mode
 from rigline.kinds import Component
 from rigline.kinds.converters import Inverter
@@ -37,13 +38,21 @@ class Feed(Struct, frozen=True):
         return None if self.mode.everything or not self.mode.positions else self.mode.name
 
 
-def feeds(study: Study, past: Callable[[Component], bool] = lambda _: True) -> Iterator[Feed]:
-    """Every AC source in every position with all it feeds, through components that `past` accepts."""
-    for mode in study.modes:
-        for id in sorted(study.system.components):
-            hot = _hot(study, id, mode, past)
-            if len(hot) > 1:
-                yield Feed(id, mode, hot)
+def feeds(study: Study, past: Callable[[Component], bool] | None = None) -> tuple[Feed, ...]:
+    """Every AC source in every position with all it feeds, through all components or those that `past` accepts."""
+    return _every_feed(study) if past is None else _feeds_past(study, past)
+
+
+@kept
+def _every_feed(study: Study) -> tuple[Feed, ...]:
+    return _feeds_past(study, lambda _: True)
+
+
+def _feeds_past(study: Study, past: Callable[[Component], bool]) -> tuple[Feed, ...]:
+    found = (
+        Feed(id, mode, _hot(study, id, mode, past)) for mode in study.modes for id in study.neutrals.possible_sources
+    )
+    return tuple(feed for feed in found if len(feed.hot) > 1)
 
 
 def _hot(study: Study, id: str, mode: Mode, past: Callable[[Component], bool]) -> frozenset[Node]:

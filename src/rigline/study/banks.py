@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from rigline.graph.build import Edge
+from rigline.graph.kept import kept
 from rigline.kinds.sources import Battery
 from rigline.model.system import Conductor, Node
 from rigline.study.protection import hot_poles
@@ -37,6 +38,7 @@ class Bank(Struct, frozen=True):
         return self.strings >= 2 and bool(self.unfused)
 
 
+@kept
 def parallel_banks(study: Study) -> tuple[Bank, ...]:
     """Every net with batteries on it, sorted by its first battery."""
     return tuple(_banks(study))

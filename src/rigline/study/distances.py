@@ -12,6 +12,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from rigline.graph.build import Edge
+from rigline.graph.kept import kept
 from rigline.kinds.sources import AcSource, Battery, VehicleBattery
 from rigline.model.system import HOT_LEGS, Conductor, Node
 from rigline.standards.profiles import Limit
@@ -178,6 +179,12 @@ class Stubs(Struct, frozen=True, dict=True):
     def _is_inside(self, segment: str) -> bool:
         conductors = self.study.system.segments_by_id[segment].conductors
         return any(is_in_a_box(self.study.graph, conductor) for conductor in conductors)
+
+
+@kept
+def stubs_of(study: Study) -> Stubs:
+    """All stubs of a system, found once."""
+    return Stubs(study)
 
 
 def is_live_from_both_ends(stub: Stub, stubs: Iterable[Stub]) -> bool | None:

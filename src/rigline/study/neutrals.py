@@ -118,10 +118,16 @@ class Neutrals(Struct, frozen=True, dict=True):
 
     def _sources(self, mode: Mode) -> Iterator[tuple[str, frozenset[Node]]]:
         """Every AC source of a mode with its neutral nodes."""
-        for id in sorted(self.system.components):
+        for id in self.possible_sources:
             nodes = frozenset(n for n in self.source_nodes(id, mode) if n.pole == NEUTRAL)
             if nodes:
                 yield id, nodes
+
+    @cached_property
+    def possible_sources(self) -> tuple[str, ...]:
+        """Components that feed AC in some mode, sorted."""
+        found = (id for id, c in self.system.components.items() if isinstance(c, AcSource | Inverter | Transformer))
+        return tuple(sorted(found))
 
     def source_nodes(self, id: str, mode: Mode) -> list[Node]:
         """The nodes at which a component feeds AC in a mode; none if it does not."""
@@ -137,7 +143,7 @@ class Neutrals(Struct, frozen=True, dict=True):
 
     def feeding(self, mode: Mode) -> list[str]:
         """Components that feed something with AC in a mode, sorted."""
-        return [id for id in sorted(self.system.components) if self.live(id, mode)]
+        return [id for id in self.possible_sources if self.live(id, mode)]
 
     def live(self, id: str, mode: Mode, *, past: Callable[[Component], bool] = lambda _: True) -> set[str]:
         """Components that a source's hot conductors reach in a mode through devices that `past` accepts, not itself."""

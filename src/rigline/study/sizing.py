@@ -72,15 +72,14 @@ class Sizes(Struct):
 
 def needed_a(cases: Sequence[Case], conductor: str) -> tuple[float, float]:
     """Worst current of a conductor, and the same with 125 % of what can last three hours or comes from a charger."""
-    worst, needed = 0.0, 0.0
-    continuous = max((abs(case.amps.get(conductor, 0.0)) for case in cases if case.kind == "continuous"), default=0.0)
+    worst = {"discharge": 0.0, "continuous": 0.0, "charge": 0.0}
     for case in cases:
-        amps = abs(case.amps.get(conductor, 0.0))
-        if case.kind in ("discharge", "ac"):
-            worst, needed = max(worst, amps), max(needed, amps + (LASTING_FACTOR - 1) * continuous)
-        elif case.kind == "charge":
-            worst, needed = max(worst, amps), max(needed, LASTING_FACTOR * amps)
-    return worst, needed
+        kind = "discharge" if case.kind == "ac" else case.kind
+        if kind in worst and (amps := abs(case.amps.get(conductor, 0.0))) > worst[kind]:
+            worst[kind] = amps
+    running, charging = worst["discharge"], worst["charge"]
+    needed = max(running + (LASTING_FACTOR - 1) * worst["continuous"], LASTING_FACTOR * charging)
+    return max(running, charging), needed
 
 
 def crank_a(cases: Sequence[Case], conductor: str) -> float:

@@ -12,6 +12,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from rigline.graph.build import Edge, SystemGraph
+from rigline.graph.kept import kept
 from rigline.kinds import Component
 from rigline.kinds.converters import Inverter
 from rigline.kinds.devices import Switch
@@ -140,6 +141,7 @@ def battery_out_a(case: Case, graph: SystemGraph, id: str) -> float:
     return sum(amp if c.a == node else -amp for c, amp in amps)
 
 
+@kept
 def storages(study: Study) -> tuple[Storage, ...]:
     """Every bank of the system, sorted by its first battery."""
     return tuple(_storages(study))
@@ -165,6 +167,7 @@ def shares_current(study: Study, edge: Edge, node: Node) -> bool:
     return edge.kind == "device" and edge.a.pole == node.pole and component.kind not in SEPARATES and not is_open
 
 
+@kept
 def series_of(study: Study) -> tuple[Series, ...]:
     """Every string, from the block that stands below no other."""
     batteries = {id: c for id, c in study.system.components.items() if isinstance(c, Battery)}
@@ -196,10 +199,14 @@ def _chain(top: str, below: dict[str, str]) -> list[str]:
 
 def chargers_of(study: Study, storage: Storage) -> tuple[Component, ...]:
     """What can charge a bank, over relays, selectors and diodes too, sorted by id."""
+    return _chargers_on(study, tuple(string.top.id for string in storage.strings))
+
+
+@kept
+def _chargers_on(study: Study, tops: tuple[str, ...]) -> tuple[Component, ...]:
     found = {}
-    for string in storage.strings:
-        start = Node(string.top.id, "", "+")
-        for node in study.graph.reach(start, _brings_charge):
+    for top in tops:
+        for node in study.graph.reach(Node(top, "", "+"), _brings_charge):
             component = study.graph.component_at(node)
             if charges_at(component, node.terminal):
                 found[component.id] = component

@@ -15,7 +15,7 @@ from rigline.kinds.devices import Selector, Switch
 from rigline.kinds.loads import Motor
 from rigline.model.system import Conductor, Node
 from rigline.study.causes import exceeds
-from rigline.study.distances import Stub, Stubs
+from rigline.study.distances import Stub, stubs_of
 from rigline.study.study import Study
 
 SLUG = "ds-order"
@@ -26,7 +26,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     bare = study.profile.tap_battery_bare_m
     if bare is None:
         return
-    for stub in Stubs(study).of_batteries:
+    for stub in stubs_of(study).of_batteries:
         if not stub.tap.sheathed or stub.is_long is not False or not exceeds(stub.tap.known_m, bare.value):
             continue
         switches = _switches(study, stub)

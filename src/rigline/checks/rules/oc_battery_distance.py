@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.checks.exposed import batteries_judged_as_bank, stub_hit
 from rigline.findings import Severity
-from rigline.study.distances import Stub, Stubs, is_live_from_both_ends
+from rigline.study.distances import Stub, is_live_from_both_ends, stubs_of
 from rigline.study.study import Study
 
 SLIGHTLY_FRAC = 1.5
@@ -20,7 +20,7 @@ SLIGHTLY_FRAC = 1.5
 
 def find(study: Study) -> Iterator[Hit | Missing]:
     """Each stretch from a battery to a first device that is longer than allowed."""
-    stubs = Stubs(study)
+    stubs = stubs_of(study)
     elsewhere = batteries_judged_as_bank(study)
     seen: set[tuple[str, ...]] = set()
     for stub in sorted(stubs.of_batteries, key=lambda one: -one.tap.known_m):

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.checks.exposed import batteries_judged_as_bank, exposed_hits, stub_hit
 from rigline.findings import Severity
-from rigline.study.distances import Stubs, is_live_from_both_ends
+from rigline.study.distances import is_live_from_both_ends, stubs_of
 from rigline.study.study import Study
 
 SLUG = "oc-both-ends"
@@ -33,7 +33,7 @@ def link_hits(study: Study, slug: str) -> Iterator[Hit | Missing]:
         elif said.runs not in runs:
             runs.add(said.runs)
             yield _without_device(said, study)
-    stubs = Stubs(study).of_batteries
+    stubs = stubs_of(study).of_batteries
     for stub in stubs:
         if (stub.slug or SLUG) != slug or stub.source in batteries_judged_as_bank(study):
             continue

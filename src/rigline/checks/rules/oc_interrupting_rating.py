@@ -15,7 +15,7 @@ from rigline.kinds.devices import Overcurrent
 from rigline.kinds.sources import Battery, VehicleBattery
 from rigline.standards.ratings import boat_interrupting
 from rigline.study.causes import exceeds
-from rigline.study.distances import Stubs
+from rigline.study.distances import stubs_of
 from rigline.study.duty import Duty, duties, interrupting_a
 from rigline.study.study import Study
 
@@ -66,7 +66,7 @@ def _severity(study: Study, duty: Duty, opens: float, assumed: str) -> Severity:
 def _each_has_its_own(study: Study, duty: Duty) -> bool:
     """Whether every battery behind a device has an adequate device ahead of it."""
     for id, amps in duty.parts:
-        own = {stub.device for stub in Stubs(study).of_batteries if stub.source == id}
+        own = {stub.device for stub in stubs_of(study).of_batteries if stub.source == id}
         devices = [c for name in own if isinstance(c := study.system.components[name], Overcurrent)]
         strong = [(interrupting_a(study, device, duty.node)[0] or 0.0) >= amps for device in devices]
         if not own or duty.device.id in own or not all(strong):

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.checks.exposed import stub_hit
 from rigline.findings import Severity
-from rigline.study.distances import Stub, Stubs
+from rigline.study.distances import Stub, stubs_of
 from rigline.study.study import Study
 
 STRONG_A = 1000.0
@@ -20,7 +20,7 @@ STRONG_A = 1000.0
 
 def find(study: Study) -> Iterator[Hit | Missing]:
     """Each stretch from a bus or source to a first device that is longer than allowed."""
-    stubs = Stubs(study)
+    stubs = stubs_of(study)
     seen: set[tuple[str, ...]] = set()
     for stub in sorted(stubs.of_other_sources, key=lambda one: -one.tap.known_m):
         way = stubs.open_way(stub)
