@@ -1,27 +1,39 @@
-"""How the time of a study grows with the size of the system, in one process. By hand: `python THIS`.
+"""How the time of each stage grows with the size of the system, in one process. By hand: `python THIS [SIZE ...]`.
 
 The systems are made by rule: two banks, a main bus, and panels of eight circuits on it, level below level, with solar,
-inverters and their outlets among them. Seconds are of processor time, so that other work on the
-machine does not count. The exponent is the slope of the logarithms from the second size to the last.
+inverters and their outlets among them. Seconds are of processor time, so that other work on the machine does not count;
+the ratio is to the smallest system of this run, and the exponent is the slope of the logarithms from one size to the
+last. Rules ask for numbers that nobody asked for before, so checks pay for those parts of the study.
 """
 
 from __future__ import annotations
 
 import math
+import resource
 import statistics
 import sys
 import time
+from collections.abc import Callable
+from functools import partial
+from typing import TypeVar
 
+from rigline.checks.run import run_checks
 from rigline.model.build import build_system
 from rigline.model.system import System
+from rigline.outputs.draw import draw_svg
 from rigline.spec.load import load_document
 from rigline.spec.reading import read_tree
-from rigline.study.study import Study, study
+from rigline.study.study import study
 
-SIZES = (40, 200, 500, 2000)
+SIZES = (15, 40, 120, 500, 2000)
+FROM = 120
+"""Exponents are told from the first size that is at least this large: below, fixed costs hide the growth."""
 RUNS = 3
+STAGES = ("read", "study", "check", "draw")
 CIRCUITS = 8
 """Circuits on each panel."""
+
+R = TypeVar("R")
 
 
 def made_system(components: int) -> System:
@@ -86,37 +98,41 @@ def _inverter(id: str, number: int, parts: list[str], runs: list[str]) -> None:
     runs.append(f"  - {{id: WA{id}, path: [IN{id}.ac-out, QA{id}, RC{id}], lengths: [1 m, 3 m]}}")
 
 
-def everything(found: Study) -> None:
-    """Ask for all that is computed only when it is asked for."""
-    for name in ("segments", "nodes", "load_drops", "circuits", "returns", "neutrals", "grounding", "unstated"):
-        getattr(found, name)
+def timed(work: Callable[[], R], into: list[float]) -> R:
+    """What some work gives; its seconds are added to a list."""
+    start = time.process_time()
+    result = work()
+    into.append(time.process_time() - start)
+    return result
 
 
-def seconds(system: System) -> tuple[float, float]:
-    """How long the study takes, and how long everything that is computed on demand takes on top; medians."""
-    first, second = [], []
-    for _ in range(RUNS):
-        start = time.process_time()
-        found = study(system)
-        middle = time.process_time()
-        everything(found)
-        first.append(middle - start)
-        second.append(time.process_time() - middle)
-    return statistics.median(first), statistics.median(second)
+def seconds(components: int, runs: int) -> tuple[int, dict[str, float]]:
+    """Number of components of a system, and how long each stage takes for it; medians."""
+    taken: dict[str, list[float]] = {stage: [] for stage in STAGES}
+    for _ in range(runs):
+        system = timed(partial(made_system, components), taken["read"])
+        numbers = timed(partial(study, system), taken["study"])
+        report = timed(partial(run_checks, numbers), taken["check"])
+        timed(partial(draw_svg, numbers, report), taken["draw"])
+    return len(system.components), {stage: statistics.median(times) for stage, times in taken.items()}
 
 
 def main() -> None:
-    """Print the times of each size and the exponents of growth."""
-    taken = {}
-    for size in [int(word) for word in sys.argv[1:]] or SIZES:
-        system = made_system(size)
-        count = len(system.components)
-        taken[count] = seconds(system)
-        print(f"{count:5} components  study {taken[count][0]:.3f} s  on demand {taken[count][1]:.3f} s", flush=True)
-    sizes = sorted(taken)[1:] if len(taken) > 2 else sorted(taken)
-    for index, name in enumerate(("study", "on demand")):
-        low, high = taken[sizes[0]][index], taken[sizes[-1]][index]
-        print(f"{name}: grows as n^{math.log(high / low) / math.log(sizes[-1] / sizes[0]):.2f}")
+    """Print the seconds of each stage, their ratios to the smallest system, and the exponents of growth."""
+    found: dict[int, dict[str, float]] = {}
+    sizes = sorted(int(word) for word in sys.argv[1:]) or SIZES
+    seconds(sizes[0], 1)  # Modules are imported and tables read.
+    for size in sizes:
+        count, taken = seconds(size, RUNS)
+        found[count] = taken
+        first = found[min(found)]
+        cells = (f"{stage} {taken[stage]:7.3f} s {taken[stage] / first[stage]:6.1f}x" for stage in STAGES)
+        megabytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        print(f"{count:5} components  {'  '.join(cells)}  {megabytes:4.0f} MB", flush=True)
+    low, high = next((count for count in found if count >= FROM), min(found)), max(found)
+    if low < high:
+        slopes = {stage: math.log(found[high][stage] / found[low][stage]) / math.log(high / low) for stage in STAGES}
+        print(f"from {low} to {high}: " + ", ".join(f"{stage} n^{slope:.2f}" for stage, slope in slopes.items()))
 
 
 if __name__ == "__main__":
