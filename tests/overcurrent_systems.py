@@ -352,11 +352,11 @@ profile: eu-caravan
 body: metal
 defaults: {insulation: 70 °C}
 components:
-  SH1: {kind: shore-inlet, rating: 16 A, voltage: 230 V}
+  SH1: {kind: shore-inlet, rating: 16 A, voltage: 230 V, short-circuit: 1 kA}
   RCD1: {kind: rcd, rating: 25 A, residual: 30 mA, poles: 2}
   ACP1: {kind: ac-panel, rating: 25 A, neutral-bond: none}
-  Q1: {kind: breaker, rating: 10 A, poles: 2}
-  Q2: {kind: breaker, rating: 6 A, poles: 2}
+  Q1: {kind: breaker, rating: 10 A, poles: 2, curve: B, interrupting: 6 kA}
+  Q2: {kind: breaker, rating: 6 A, poles: 2, curve: C, interrupting: 6 kA}
   RC1: {kind: receptacle, rating: 10 A, power: 500 W}
   FR1: {kind: ac-load, name: Fridge, power: 120 W}
   GND: {kind: chassis}

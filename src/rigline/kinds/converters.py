@@ -166,6 +166,8 @@ class Inverter(Component, frozen=True, kw_only=True):
     """Continuous output power."""
     surge_w: float | None = None
     """Output power for starting."""
+    short_circuit_a: float | None = None
+    """Greatest current it gives into a short of its output, per leg."""
     output_v: float | None = None
     """Output voltage; 120/240 V has two legs."""
     dc_voltage_v: float | None = None
@@ -237,6 +239,8 @@ class Transformer(Component, frozen=True, kw_only=True):
     """Primary voltage."""
     output_v: float | None = None
     """Secondary voltage."""
+    impedance_frac: float | None = None
+    """Short-circuit impedance of its windings, as a share of its rated impedance."""
 
 
 class Autotransformer(Transformer, frozen=True, kw_only=True):

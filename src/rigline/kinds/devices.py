@@ -8,6 +8,7 @@ from rigline.kinds.base import IN_OUT, Breaks, Component, Role, Terminal
 
 FuseStyle = Literal["class-t", "terminal", "anl", "bolt-down", "blade", "cartridge", "gpv"]
 BreakerStyle = Literal["thermal", "magnetic", "thermal-magnetic"]
+BreakerCurve = Literal["B", "C", "D"]
 
 
 class InLine(Component, frozen=True, kw_only=True):
@@ -64,6 +65,8 @@ class Breaker(Overcurrent, frozen=True, kw_only=True):
 
     style: BreakerStyle | None = None
     """How it trips."""
+    curve: BreakerCurve | None = None
+    """Band of its instantaneous trip (IEC 60898): B, C or D."""
     polarised: bool | None = None
     """Whether it opens current in one direction only."""
     residual_a: float | None = None

@@ -256,6 +256,10 @@ class ShoreInlet(AcSource, frozen=True, kw_only=True):
     """Rating of the cord."""
     length_of_cord_m: float | None = None
     """Length of the cord."""
+    short_circuit_a: float | None = None
+    """Prospective short-circuit current of the supply at the inlet, one leg to neutral."""
+    loop_impedance_ohm: float | None = None
+    """Impedance of the supply's earth-fault loop at the inlet, cord included."""
 
 
 class Generator(AcSource, frozen=True, kw_only=True):
@@ -268,3 +272,7 @@ class Generator(AcSource, frozen=True, kw_only=True):
     """Whether it is carried and plugged in."""
     self_limited: bool | None = None
     """Whether electronics limit its current."""
+    short_circuit_a: float | None = None
+    """Current it keeps up into a short, one leg to neutral."""
+    subtransient_reactance_frac: float | None = None
+    """Subtransient reactance of its winding, as a share of its rated impedance."""

@@ -119,6 +119,15 @@ def _basis(figures: Table, key: str | tuple[str, float], style: str) -> str:
     return f"typical of the style {style}: {figures.text(key, 'basis')}"
 
 
+UNMARKED_INTERRUPTING_A = {"breaker": 5000.0, "fuse": 10000.0}
+"""What a device without a mark can open at its alternating voltage. Source: NEC 240.83(C) for breakers, 240.60(C) for
+cartridge fuses, from memory."""
+SHORE_INTERRUPTING_A = 3000.0
+"""Least interrupting rating of main and branch breakers on a boat's 120 V shore supply of 30 A or 50 A. Source: ABYC
+E-11, interrupting table."""
+SHORE_RATINGS_A = (30.0, 50.0)
+"""Shore supplies that the figure is printed for."""
+
 HIGHEST_TABLED_CRANKING_A = 2200.0
 """Cold cranking current above which the table no longer serves. Source: ABYC E-11, later editions."""
 

@@ -128,7 +128,7 @@ def _as_sure(text: str) -> str:
 
 
 _NUMERIC_UNITS = (
-    "A", "V", "c", "frac", "percent", "cmil", "mm", "mm2", "ohm_per_km", "ohm_per_kft", "kg_per_km", "n_m",
+    "A", "V", "times", "c", "frac", "percent", "cmil", "mm", "mm2", "ohm_per_km", "ohm_per_kft", "kg_per_km", "n_m",
 )  # fmt: skip
 
 _DECODERS: dict[str, Callable[[str], Cell]] = {

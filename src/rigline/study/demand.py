@@ -143,17 +143,18 @@ def ac_source_limit_a(component: Component, system: System) -> float | None:
     if isinstance(component, Inverter):
         if component.power_w is None:
             return None
-        return component.power_w / volts / _legs(component)
+        return component.power_w / volts / legs_of(component)
     built_in = getattr(component, "internal_breaker_a", None)
     if built_in is not None:
         return float(built_in)
     power = getattr(component, "power_w", None)
     if getattr(component, "self_limited", None) and power:
-        return float(power) / volts / _legs(component)
+        return float(power) / volts / legs_of(component)
     return None
 
 
-def _legs(component: Component) -> int:
+def legs_of(component: Component) -> int:
+    """Hot legs of an AC source: 2 for 120/240 V, else 1."""
     for name in ("output_v", "voltage_v"):
         volts = getattr(component, name, None)
         if volts is not None:

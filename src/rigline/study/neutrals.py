@@ -93,6 +93,11 @@ class Neutrals(Struct, frozen=True, dict=True):
             for n, positions in found.values()
         )
 
+    def bonds_of(self, source: str, mode: Mode) -> tuple[NeutralBond, ...]:
+        """The joints on the neutral that one source uses in a mode; none if it is not used, or joins nothing."""
+        nets = self._nets_in(mode)
+        return next((net.bonds for net in nets if source in net.sources), ())
+
     def _nets_in(self, mode: Mode) -> Iterator[NeutralNet]:
         left = [(id, nodes) for id, nodes in self._sources(mode) if self._is_used(id, nodes, mode)]
         while left:

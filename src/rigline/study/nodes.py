@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from rigline.graph.build import SystemGraph
 from rigline.model.system import HOT_LEGS, NEUTRAL, Node
+from rigline.study.ac_faults import AcFaultLevel
 from rigline.study.currents import Case
 from rigline.study.fault_current import FaultLevel
 from rigline.study.potentials import Potentials, source_voltage_v
@@ -25,7 +26,7 @@ class NodeStudy(Struct, frozen=True):
     drop_frac: float | None
     """Most that is lost between source and component, over nominal voltage."""
     fault_current_a: float | None
-    """Greatest prospective one; None for AC."""
+    """Greatest prospective one, of the medium that the figures are of."""
     medium: str = "dc"
     """What the figures are of: dc, or ac if it has no DC terminals."""
     full_voltage_v: float | None = None
@@ -34,10 +35,16 @@ class NodeStudy(Struct, frozen=True):
     """Lowest AC voltage, of whatever has AC terminals."""
     ac_drop_frac: float | None = None
     """Most that is lost between AC source, or the winding that feeds it, and component."""
+    ac_fault_current_a: float | None = None
+    """Greatest prospective AC one."""
 
 
 def node_studies(
-    graph: SystemGraph, potentials: Potentials, cases: Sequence[Case], levels: Mapping[Node, FaultLevel]
+    graph: SystemGraph,
+    potentials: Potentials,
+    cases: Sequence[Case],
+    levels: Mapping[Node, FaultLevel],
+    ac_levels: Mapping[Node, AcFaultLevel],
 ) -> dict[str, NodeStudy]:
     """The numbers of every component that a source feeds, by id; AC components too.
 
@@ -45,7 +52,8 @@ def node_studies(
         graph: The system.
         potentials: Nominal DC voltages.
         cases: The states that the system settles at.
-        levels: Greatest prospective fault currents.
+        levels: Greatest prospective fault currents of DC.
+        ac_levels: The same of AC.
     """
     finder = _NodeFinder(graph, potentials, levels)
     dc = [case for case in cases if case.kind in ("full", "end")]
@@ -54,10 +62,11 @@ def node_studies(
     ac = [case for case in cases if case.kind == "ac-running"]
     for id, (volts, drop) in _ac_nodes(graph, ac).items():
         known = found.get(id)
+        amps = max((ac_levels[node].amps_a for node in graph.nodes_of(id) if node in ac_levels), default=None)
         if known is None:
-            found[id] = NodeStudy(id, volts, drop, None, "ac", None, volts, drop)
+            found[id] = NodeStudy(id, volts, drop, amps, "ac", None, volts, drop, amps)
         else:
-            found[id] = replace(known, ac_voltage_v=volts, ac_drop_frac=drop)
+            found[id] = replace(known, ac_voltage_v=volts, ac_drop_frac=drop, ac_fault_current_a=amps)
     return {id: found[id] for id in sorted(found)}
 
 

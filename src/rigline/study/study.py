@@ -16,6 +16,7 @@ from rigline.model.system import Conductor, Node, Run, Segment, System
 from rigline.standards.ampacity import Ampacity, NoAmpacity
 from rigline.standards.profiles import Profile, profile
 from rigline.standards.wire import WireSize
+from rigline.study.ac_faults import AcClearing, AcFaultFinder, AcFaults
 from rigline.study.causes import Cause, Limits, causes_of, exceeds, is_tap, worst_cause
 from rigline.study.circuits import Circuit, circuits
 from rigline.study.clearing import Clearing, clearings
@@ -93,6 +94,8 @@ class SegmentStudy(Struct, frozen=True):
     """The same at the other end."""
     clearing: Clearing | None = None
     """The least fault current against the device that must open; None where it can't be told, and for AC."""
+    ac_clearings: tuple[AcClearing, ...] = ()
+    """The same for AC: each source and kind of fault, in the position in which it is least against its device."""
     running_current_a: float | None = None
     """Worst current of the states that the system settles at, constant-power loads and low batteries included."""
 
@@ -158,6 +161,11 @@ class Study(Struct, frozen=True, dict=True):
     def fault_levels(self) -> dict[Node, FaultLevel]:
         """Prospective short-circuit current at each hot DC node."""
         return fault_levels(self.graph, self.wiring, hot_poles(self.graph)[0])
+
+    @cached_property
+    def ac_faults(self) -> AcFaults:
+        """Prospective fault currents of AC, and what they open."""
+        return AcFaultFinder(self.graph, self.wiring, self.limits, self.neutrals, self.sizes.ratings).find()
 
     @cached_property
     def circuits(self) -> Mapping[str, Circuit]:
@@ -281,6 +289,7 @@ class Study(Struct, frozen=True, dict=True):
             fault_current_start_a=ends[0],
             fault_current_end_a=ends[1],
             clearing=self.clearings.get(segment.id),
+            ac_clearings=tuple(one for one in self.ac_faults.clearings if one.segment == segment.id),
             running_current_a=self._worst(segment, self.operating, ("full", "end", "ac-running")) if told else None,
         )
 
@@ -308,7 +317,9 @@ class Study(Struct, frozen=True, dict=True):
         )
 
     def _fault(self, nodes: Sequence[Node]) -> float | None:
-        return max((self.fault_levels[node].amps_a for node in nodes if node in self.fault_levels), default=None)
+        """The greatest fault current at some nodes, DC or AC; earth and neutral have none of their own."""
+        levels = [self.fault_levels.get(node) or self.ac_faults.levels.get(node) for node in nodes]
+        return max((level.amps_a for level in levels if level is not None), default=None)
 
     @cached_property
     def clearings(self) -> Mapping[str, Clearing]:
@@ -329,7 +340,7 @@ class Study(Struct, frozen=True, dict=True):
     @cached_property
     def nodes(self) -> dict[str, NodeStudy]:
         """The numbers of every component that power conductors reach and a source feeds."""
-        return node_studies(self.graph, self.potentials, self.operating, self.fault_levels)
+        return node_studies(self.graph, self.potentials, self.operating, self.fault_levels, self.ac_faults.levels)
 
 
 def _same_currents(first: Sequence[Case], second: Sequence[Case]) -> bool:

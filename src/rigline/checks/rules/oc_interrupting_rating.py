@@ -11,9 +11,11 @@ from collections.abc import Iterator
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
+from rigline.kinds.converters import Inverter
 from rigline.kinds.devices import Overcurrent
 from rigline.kinds.sources import Battery, VehicleBattery
 from rigline.standards.ratings import boat_interrupting
+from rigline.study.ac_duty import ac_duties, is_tabled_shore
 from rigline.study.causes import exceeds
 from rigline.study.distances import stubs_of
 from rigline.study.duty import Duty, duties, interrupting_a
@@ -21,7 +23,31 @@ from rigline.study.study import Study
 
 
 def find(study: Study) -> Iterator[Hit | Missing]:
-    """Each DC device that may have to open more than it can."""
+    """Each device that may have to open more than it can."""
+    yield from _dc(study)
+    yield from _ac(study)
+
+
+def _ac(study: Study) -> Iterator[Hit | Missing]:
+    for id, keys in sorted(study.ac_faults.missing.items()):
+        source = study.system.components[id]
+        if not isinstance(source, Inverter) and not is_tabled_shore(study, source):
+            yield Missing((id,), f"{' and '.join(keys)} of {id}")
+    for duty in ac_duties(study):
+        if duty.opens_a is None:
+            yield Missing((duty.device,), f"interrupting rating of {duty.device}")
+        elif exceeds(duty.amps_a, duty.opens_a):
+            severity = Severity.FAULT if duty.assumed else Severity.DANGER
+            words = {
+                "assumed": f" ({duty.assumed})" if duty.assumed else "",
+                "sources": duty.source,
+                "estimated": f" ({duty.table})" if duty.table else "",
+            }
+            at = (duty.device, duty.source)
+            yield Hit(at=at, found=duty.opens_a, limit=duty.amps_a, unit="A", severity=severity, words=words)
+
+
+def _dc(study: Study) -> Iterator[Hit | Missing]:
     for duty in duties(study):
         opens, assumed = interrupting_a(study, duty.device, duty.node)
         required, table = _required(study, duty)
@@ -82,17 +108,20 @@ CHECK = Check(
     limit=(
         "DC devices: the interrupting rating at the system's voltage is at least the fault current that comes "
         "through it. Boats (US) with flooded or other lead batteries that state cold cranking current: the table "
-        "of main and branch devices."
+        "of main and branch devices. AC devices: at least the greatest fault current of any one source there; "
+        "on US boats 3000 A on a 120 V shore supply of 30 A or 50 A that states none. In the US a device without a "
+        "mark counts as 5000 A (breaker) or 10 kA (fuse)."
     ),
     exceptions=(
         "Batteries behind a current-limiting fuse (class T) that is itself strong enough are not counted. Several "
-        "batteries, each with an adequate device ahead: advice. AC devices are not judged: the spec holds no "
-        "fault current of a shore supply."
+        "batteries, each with an adequate device ahead: advice. Inverters limit their own current."
     ),
     sources=(
         Source("NEC 110.9", "from memory"),
         Source("NEC 706.31(C)", "verified"),
         Source("ABYC E-11, interrupting table", "verified"),
+        Source("IEC 60909-0, greatest short-circuit current", "from memory"),
+        Source("NEC 240.83(C) and 240.60(C), devices without a mark", "from memory"),
     ),
     message=(
         "{at} can open {found} {unit}{assumed}, but {sources} can push {limit} {unit}{estimated} through it: "
@@ -100,7 +129,7 @@ CHECK = Check(
     ),
     remedy=(
         "Fit {at} in a type with an interrupting rating of {limit} A or more, such as class T, or such a fuse "
-        "ahead of it at the battery."
+        "ahead of it, next to {sources}."
     ),
     find=find,
     example=Example(
