@@ -2,7 +2,8 @@
 
 The netlist is made from the graph and the wires' resistances alone: joints, sources and loads are put together here,
 not by the code that is tested; what each load asks for, and the voltage of a low or full battery, are taken from it.
-Constant-power loads are behavioural current sources. Systems with transformers are left to other tests.
+Constant-power loads are behavioural current sources. A transformer's secondary holds its voltage, and its primary takes
+the power that the secondary gives, as a behavioural current source too: that is what the study documents of it.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from dataclasses import dataclass, field
 
 from rigline.graph.build import Edge
 from rigline.graph.links import Link
+from rigline.graph.modes import Mode
 from rigline.kinds.converters import DcConverter, Transformer
 from rigline.kinds.sources import Battery, VehicleBattery
 from rigline.model.system import Conductor, Node
@@ -23,6 +25,7 @@ from rigline.study.currents import Case, DcCases, battery_resistance_ohm, dc_pos
 from rigline.study.demand import leg_voltage_v
 from rigline.study.operating import battery_volts_v
 from rigline.study.study import Study
+from rigline.study.windings import leg_volts
 
 PACKAGE = "ngspice"
 """Debian package, and command, of the circuit simulator."""
@@ -92,6 +95,26 @@ class Circuit:
             self.add(f"V# {middle} {self.name(negative)} {volts:.17g}")
             self.add(f"R# {middle} {self.name(positive)} {ohm:.17g}")
 
+    def hold(self, id: str, terminal: str, volts: float, ohm: float) -> str:
+        """Hold the voltage of a component's legs; what they give, as an expression of the simulator."""
+        legs = [n for leg in ("L1", "L2") if (n := Node(id, terminal, leg)) in self.nodes]
+        neutral = Node(id, terminal, "N")
+        held = [(leg, neutral, volts if leg.pole == "L1" else -volts) for leg in legs]
+        if neutral not in self.nodes:
+            held = [(legs[0], legs[1], 2 * volts)]
+        given = []
+        for leg, back, emf in held:
+            given.append(f"V({self.name(leg)},{self.name(back)})*-i(V{len(self.lines) + 1})")
+            self.source(leg, back, emf, ohm)
+        return "+".join(given)
+
+    def take(self, positive: Node, negative: Node, half_v: float, watts: str) -> None:
+        """Take a power that is an expression; below half the voltage a resistor, as every load of constant power."""
+        a, b = self.name(positive), self.name(negative)
+        self.add(
+            f"B# {a} {b} I=V({a},{b})>{half_v:.17g} ? ({watts})/V({a},{b}) : ({watts})*V({a},{b})/{half_v**2:.17g}"
+        )
+
     def load(self, positive: Node, negative: Node, amps: float, watts: float | None) -> None:
         """A load of constant current, or of constant power; below half its voltage a resistor, so that there is one
         solution, the upper one.
@@ -123,6 +146,8 @@ class Circuit:
 
     def solve(self) -> dict[Node, float]:
         """Potential of every node by the simulator, each island against one of its nodes."""
+        if not self.nodes:
+            return {}
         ties = [f"Rtie{index} {name} 0 1" for index, name in enumerate(sorted(set(self.islands().values())))]
         options = ".options reltol=1e-6 abstol=1e-9 vntol=1e-9 itl1=500"
         shown = [f"print v(n{index})" for index in self.number.values()]
@@ -186,25 +211,53 @@ def _ends(
 
 
 def ac_circuits(found: Study) -> Iterable[tuple[Case, Circuit]]:
-    """Every operating AC state with its netlist, effective values as direct ones; none where there is a transformer."""
-    if any(isinstance(c, Transformer) for c in found.system.components.values()):
-        return
+    """Every operating AC state with its netlist, effective values as direct ones."""
     modes = {mode.name: mode for mode in found.modes}
     for case in found.operating:
         if case.kind == "ac-running":
             mode = modes[case.name.removeprefix(f"{case.source} with ").removesuffix(", running")]
-            circuit = Circuit(found, ("L1", "L2", "N"), mode.closed)
-            source = found.system.components[case.source]
-            terminal = "ac-out" if source.kind.startswith("inverter") else ""
-            neutral, volts = Node(source.id, terminal, "N"), leg_voltage_v(source, found.system)
-            assert neutral in circuit.nodes
-            circuit.source(Node(source.id, terminal, "L1"), neutral, volts, STIFF_OHM)
-            circuit.source(Node(source.id, terminal, "L2"), neutral, -volts, STIFF_OHM)
-            island = circuit.islands()
-            for draw, leg, other in ac_draws(found.graph, found.potentials, source):
-                first, second = Node(draw.component, draw.terminal, leg), Node(draw.component, draw.terminal, other)
-                if island[circuit.name(first)] == island[circuit.name(neutral)]:
-                    turned = leg == "L2"
-                    ends = (second, first) if turned else (first, second)
-                    circuit.load(*ends, draw.amps_a, draw.power_w)
-            yield case, circuit
+            yield case, _ac_circuit(found, case, mode)
+
+
+def _ac_circuit(found: Study, case: Case, mode: Mode) -> Circuit:
+    circuit = Circuit(found, ("L1", "L2", "N"), lambda edge: mode.closed(edge) and not _is_winding(found, edge))
+    source = found.system.components[case.source]
+    terminal = "ac-out" if source.kind.startswith("inverter") else ""
+    circuit.hold(source.id, terminal, leg_voltage_v(source, found.system), STIFF_OHM)
+    live = {_island(circuit, source.id, terminal)}
+    _transform(circuit, live, leg_volts(found.graph, [source]))
+    unfed = {one.load for one in case.unfed}
+    for draw, leg, other in ac_draws(found.graph, found.potentials, source):
+        first, second = Node(draw.component, draw.terminal, leg), Node(draw.component, draw.terminal, other)
+        if draw.component not in unfed and circuit.islands()[circuit.name(first)] in live:
+            turned = leg == "L2" and other == "N"
+            circuit.load(*((second, first) if turned else (first, second)), draw.amps_a, draw.power_w)
+    return circuit
+
+
+def _is_winding(found: Study, edge: Edge) -> bool:
+    return isinstance(edge, Link) and isinstance(found.graph.component_at(edge.a), Transformer)
+
+
+def _island(circuit: Circuit, id: str, terminal: str) -> str:
+    return circuit.islands()[circuit.name(Node(id, terminal, "L1"))]
+
+
+def _transform(circuit: Circuit, live: set[str], legs: Mapping[Node, float]) -> None:
+    """Let every transformer whose primary is live hold its secondary, one behind the other."""
+    waiting = {id for id, c in circuit.found.system.components.items() if isinstance(c, Transformer)}
+    grown = True
+    while grown:
+        grown = False
+        for id in sorted(waiting):
+            primary, secondary = Node(id, "primary", "L1"), Node(id, "secondary", "L1")
+            if {primary, secondary} <= circuit.nodes.keys() and _island(circuit, id, "primary") in live:
+                waiting.remove(id)
+                watts = circuit.hold(id, "secondary", legs[secondary], STIFF_OHM)
+                other = Node(id, "primary", "L2")
+                both = other in circuit.nodes
+                nominal = circuit.found.system.components[id].voltage_v or legs[primary]  # type: ignore[attr-defined]
+                back = other if both else Node(id, "primary", "N")
+                circuit.take(primary, back, nominal * (2 if both else 1) / 2, watts)
+                live.add(_island(circuit, id, "secondary"))
+                grown = True

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from laws.strategies import Plan, plans, studied
+from oracles.ac_plans import ac_plans
 from oracles.circuit import Circuit, ac_circuits, dc_circuits
 
 from rigline.study.currents import Case
@@ -66,5 +67,15 @@ def test_every_state_of_the_demo_systems_is_what_a_circuit_simulator_finds(path:
 @given(plans())
 def test_every_state_of_random_systems_is_what_a_circuit_simulator_finds(plan: Plan) -> None:
     apart, where = worst(studied(plan.text()))
+
+    assert (apart <= AGREE_FRAC, where if apart > AGREE_FRAC else "") == (True, "")
+
+
+@settings(
+    max_examples=SYSTEMS, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)  # fmt: skip
+@given(ac_plans())
+def test_every_state_of_random_ac_systems_with_transformers_is_what_a_circuit_simulator_finds(text: str) -> None:
+    apart, where = worst(studied(text))
 
     assert (apart <= AGREE_FRAC, where if apart > AGREE_FRAC else "") == (True, "")

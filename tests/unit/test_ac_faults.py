@@ -159,7 +159,7 @@ def test_an_earth_fault_on_an_inverter_comes_back_over_its_own_joint_of_neutral_
 
 
 def test_an_inverter_that_cannot_open_a_breaker_is_a_fault_only_if_the_wire_cannot_carry_its_current() -> None:
-    """2 kW are 8.7 A, which 1.5 mm² carries for ever; 12 kW are 52 A, and 60 A of surge open no 10 A breaker of curve C."""
+    """2 kW are 8.7 A, which 1.5 mm² carries for ever; of 12 kW, 60 A of surge open no 10 A breaker of curve C."""
     small = report(_inverter())
     large = report(_inverter(12_000, ", surge: 13.8 kW"))
     unknown = report(_inverter(12_000, ""))
@@ -217,7 +217,7 @@ TRANSFORMER = """
 defaults: {insulation: 90 °C}
 components:
   SH1: {kind: shore-inlet, voltage: 230 V, rating: 16 A, short-circuit: 1 kA}
-  TR1: {kind: transformer, power: 3600 W, voltage: 230 V, output: 115 V, type: isolation, bond: secondary, impedance: 4 %}
+  TR1: {kind: transformer, power: 3600 W, voltage: 230 V, output: 115 V, bond: secondary, impedance: 4 %}
   QA: {kind: breaker, rating: 20 A, curve: B}
   LD1: {kind: ac-load, power: 500 W}
 runs:

@@ -18,6 +18,7 @@ from rigline.standards.wire import WireSize
 from rigline.study.causes import exceeds
 from rigline.study.currents import Case
 from rigline.study.drops import LoadDrop
+from rigline.study.segment_drop import critical_drop_limit_frac, stated_drop_limit_frac
 from rigline.study.sizing import Choice, Sizes
 from rigline.study.wiring import Wiring
 
@@ -28,12 +29,12 @@ def load_drop_limit_frac(graph: SystemGraph, profile: Profile, load: Load, drop:
     The limit of the run it hangs on, or of the whole system, if one is stated; else that of the rule set for its class;
     AC loads may lose more where feeder and branch count together.
     """
-    stated = graph.system.run(drop.runs[0]).spec.drop_limit_frac if drop.runs else None
-    stated = graph.system.defaults.drop_limit_frac if stated is None else stated
+    run = graph.system.run(drop.runs[0]) if drop.runs else None
+    if load.drop_class == "critical":
+        return critical_drop_limit_frac(graph.system, profile, run)
+    stated = stated_drop_limit_frac(graph.system, run)
     if stated is not None:
         return stated
-    if load.drop_class == "critical":
-        return profile.drop_critical_frac.value
     if drop.medium == "ac":
         return (profile.drop_ac_total_frac if len(drop.runs) > 1 else profile.drop_ac_branch_frac).value
     motor = load.drop_class == "motor" or (load.drop_class is None and load.kind == "motor")

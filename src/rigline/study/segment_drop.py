@@ -8,7 +8,7 @@ from rigline.graph.build import SystemGraph
 from rigline.kinds.converters import AcCharger, ChargeController, DcToDc
 from rigline.kinds.loads import Load
 from rigline.kinds.sources import Turning
-from rigline.model.system import Run, Segment
+from rigline.model.system import Run, Segment, System
 from rigline.standards.profiles import Profile
 from rigline.study.currents import Case
 from rigline.study.wiring import Wiring
@@ -49,12 +49,23 @@ def segment_drop_v(segment: Segment, cases: Sequence[Case], wiring: Wiring) -> f
     return segment_drop(segment, cases, wiring, 1.0)[0]
 
 
+def stated_drop_limit_frac(system: System, run: Run | None) -> float | None:
+    """Share of the voltage that the spec itself lets a run lose, or every run; None if it states neither."""
+    own = None if run is None else run.spec.drop_limit_frac
+    return system.defaults.drop_limit_frac if own is None else own
+
+
+def critical_drop_limit_frac(system: System, profile: Profile, run: Run | None) -> float:
+    """Share of the voltage that may be lost where it matters most: what the spec states, else the rule set's."""
+    stated = stated_drop_limit_frac(system, run)
+    return profile.drop_critical_frac.value if stated is None else stated
+
+
 def drop_limit_frac(graph: SystemGraph, profile: Profile, run: Run) -> float:
     """Share of the voltage that a run may lose: its own limit, else the class of what it feeds or what feeds it."""
-    if run.spec.drop_limit_frac is not None:
-        return run.spec.drop_limit_frac
-    if graph.system.defaults.drop_limit_frac is not None:
-        return graph.system.defaults.drop_limit_frac
+    stated = stated_drop_limit_frac(graph.system, run)
+    if stated is not None:
+        return stated
     if run.medium == "ac":
         return profile.drop_ac_branch_frac.value
     if _is_charging(graph, run):

@@ -19,7 +19,9 @@ from rigline.model.system import Run
 from rigline.study.bank_links import link_charge_a
 from rigline.study.causes import exceeds
 from rigline.study.circuits import served
+from rigline.study.drop_sizing import load_drop_limit_frac
 from rigline.study.drops import LoadDrop
+from rigline.study.segment_drop import critical_drop_limit_frac
 from rigline.study.study import Study
 
 SLUG = "cd-voltage-drop-critical"
@@ -49,7 +51,7 @@ def _load(study: Study, load: Load, drop: LoadDrop) -> Iterator[Hit | Missing]:
     if (critical or load.min_voltage_v is not None) and unknown:
         yield Missing((load.id,), ", ".join(unknown))
         return
-    limit = _limit(study, study.system.run(drop.runs[0]) if drop.runs else None)
+    limit = load_drop_limit_frac(study.graph, study.profile, load, drop)
     if critical and exceeds(drop.running_frac, limit):
         yield _percent(
             (load.id,), drop.running_v, drop.nominal_v, limit, drop.runs, f"from {drop.source}", drop.length_m
@@ -86,7 +88,8 @@ def _run(study: Study, run: Run) -> Iterator[Hit | Missing]:
         return
     if charge_a:
         lost = charge_a * sum(study.wiring.resistance_ohm(c) for s in run.segments for c in s.conductors)
-    volts, limit = study.limits.volts_v(run.segments[0].conductors[0]), _limit(study, run)
+    volts = study.limits.volts_v(run.segments[0].conductors[0])
+    limit = critical_drop_limit_frac(study.system, study.profile, run)
     if exceeds(lost / volts, limit):
         yield _percent((run.id,), lost, volts, limit, (run.id,), what, run.length_m or 0.0)
 
@@ -109,12 +112,6 @@ def _motors_only(study: Study, run: Run) -> bool:
     conductor = run.segments[-1].conductors[0]
     behind: list[Component] = served(study.graph, conductor.a, conductor.b, conductor)
     return bool(behind) and all(isinstance(c, Motor) or getattr(c, "drop_class", None) == "motor" for c in behind)
-
-
-def _limit(study: Study, run: Run | None) -> float:
-    own = run.spec.drop_limit_frac if run is not None else None
-    own = study.system.defaults.drop_limit_frac if own is None else own
-    return study.profile.drop_critical_frac.value if own is None else own
 
 
 def _percent(

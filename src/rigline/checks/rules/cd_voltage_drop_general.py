@@ -13,6 +13,7 @@ from rigline.checks.unsound import currents_missing
 from rigline.findings import Severity
 from rigline.kinds.loads import Load
 from rigline.study.causes import exceeds
+from rigline.study.drop_sizing import load_drop_limit_frac
 from rigline.study.drops import LoadDrop
 from rigline.study.study import Study
 
@@ -30,20 +31,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             continue
         if drop.missing or id in study.unstated:
             yield Missing((id,), ", ".join([*drop.missing, *([study.unstated[id]] if id in study.unstated else [])]))
-        elif exceeds(drop.running_frac, limit := _limit(study, load, drop)):
+        elif exceeds(drop.running_frac, limit := load_drop_limit_frac(study.graph, study.profile, load, drop)):
             yield _hit(load, drop, limit)
-
-
-def _limit(study: Study, load: Load, drop: LoadDrop) -> float:
-    own = study.system.run(drop.runs[0]).spec.drop_limit_frac if drop.runs else None
-    own = study.system.defaults.drop_limit_frac if own is None else own
-    if own is not None:
-        return own
-    if drop.medium == "ac":
-        several = len(drop.runs) > 1
-        return (study.profile.drop_ac_total_frac if several else study.profile.drop_ac_branch_frac).value
-    motor = load.drop_class == "motor" or (load.drop_class is None and load.kind == "motor")
-    return (study.profile.drop_motor_frac if motor else study.profile.drop_general_frac).value
 
 
 def _hit(load: Load, drop: LoadDrop, limit: float) -> Hit:
