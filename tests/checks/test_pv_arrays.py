@@ -159,3 +159,46 @@ def test_crossed_solar_wires_are_found_as_reversed_polarity() -> None:
     crossed = "  - {path: [PV1+, SC1.pv-], length: 3 m}\n  - {path: [PV1-, SC1.pv+], length: 3 m}\n"
     text = text.replace("  - {path: [PV1, SC1], length: 3 m, wire: 8 AWG, sunlight-resistant: true}\n", crossed)
     assert of_rules(text, "dg-polarity", "pv-orientation") == [("pv-orientation-polarity", "danger", ("SC1", "PV1"))]
+
+
+NEAR_THE_LIMIT = """\
+rigline: 1
+title: A string close to what its controller stands
+profile: us-rv
+conditions: {{coldest: -25 °C}}
+components:
+  B1: {{kind: battery, chemistry: agm, voltage: 24 V, capacity: 200 Ah}}
+  PV1: {{kind: pv-array, series: 2, voc: 41 V, vmp: 34 V, isc: 9 A{coefficient}}}
+  SC1: {{kind: charge-controller, max-input: {limit} V, output: 20 A}}
+runs:
+  - {{path: [PV1, SC1.pv], length: 3 m, wire: 10 AWG}}
+  - {{path: [SC1.battery, B1], length: 1 m, wire: 10 AWG}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("coefficient", "limit", "severities"),
+    [
+        (", voc-temperature: -0.28 %/K", 100, []),
+        (", voc-temperature: -0.28 %/K", 95, ["advice"]),
+        (", voc-temperature: -0.28 %/K", 93.4, ["danger"]),
+        ("", 102.2, []),
+        ("", 100, ["advice"]),
+        ("", 98.3, ["danger"]),
+    ],
+)
+def test_a_string_near_its_controllers_limit_is_advised_to_keep_a_reserve(
+    coefficient: str, limit: float, severities: list[str]
+) -> None:
+    """41 V x 2 at -25 °C: 93.5 V by 0.28 %/K, 98.4 V by Table 690.7(A); 3.7 V of reserve for 50 K at 0.09 %/K."""
+    findings = report(NEAR_THE_LIMIT.format(coefficient=coefficient, limit=limit)).findings
+
+    assert [f.severity.value for f in findings if f.rule == "pv-voc-cold"] == severities
+
+
+def test_a_module_without_a_coefficient_is_not_assessed_where_it_is_colder_than_the_table() -> None:
+    """NEC Table 690.7(A) ends at -40 °C; its last factor is no bound below that."""
+    text = NEAR_THE_LIMIT.format(coefficient="", limit=200).replace("coldest: -25 °C", "coldest: -45 °C")
+    missing = [one.missing for one in report(text).not_assessed if one.rule == "pv-voc-cold"]
+
+    assert missing == ["voc-temperature of PV1: NEC Table 690.7(A) ends at -40 °C"]

@@ -144,6 +144,13 @@ class Circuit:
         names = [f"n{index}" for index in self.number.values()]
         return {name: top(name) for name in names}
 
+    def hang_together(self, first: Node, second: Node) -> bool:
+        """Whether two nodes are in this circuit and in one island of it: only then is there a voltage between them."""
+        if first.pole not in self.poles or second.pole not in self.poles:
+            return False
+        islands = self.islands()
+        return islands[self.name(first)] == islands[self.name(second)]
+
     def solve(self) -> dict[Node, float]:
         """Potential of every node by the simulator, each island against one of its nodes."""
         if not self.nodes:

@@ -32,7 +32,7 @@ def deviations(pairs: Iterable[tuple[Case, Circuit]]) -> list[tuple[float, str]]
         volts = circuit.solve()
         for node, mine in case.volts.items():
             for other in circuit.found.graph.nodes_of(node.component):
-                if other > node and other in case.volts and node.pole in circuit.poles and other.pole in circuit.poles:
+                if other > node and other in case.volts and circuit.hang_together(node, other):
                     pair = mine - case.volts[other], volts[node] - volts[other]
                     found.append((_apart(*pair, LEAST_V), f"{case.name}: {node} to {other} {pair}"))
         for conductor in circuit.found.graph.conductors:

@@ -19,10 +19,10 @@ from rigline.kinds.devices import InLine, Overcurrent
 from rigline.kinds.sources import Battery, PvArray, VehicleBattery
 from rigline.model.system import Conductor, Node
 from rigline.standards.ratings import Typical, typical_interrupting, typical_voltage
-from rigline.standards.solar import cold_voltage_factor
 from rigline.study.fault_current import FaultSource, fault_source
 from rigline.study.protection import hot_poles
 from rigline.study.sides import Marks, Sides
+from rigline.study.solar import cold_v
 from rigline.study.study import Study
 
 CURRENT_LIMITING = frozenset({"class-t", "cartridge"})
@@ -31,8 +31,6 @@ LEAD_CHARGE_FRAC = 1.25
 """Highest charging voltage over nominal for lead: 15 V of 12 V. Common practice."""
 LITHIUM_CHARGE_FRAC = 1.14
 """The same for lithium iron phosphate: 58.4 V of 51.2 V, which is 3.65 V of 3.2 V a cell."""
-STANDARD_TEST_C = 25.0
-"""Cell temperature at which makers state the open-circuit voltage. Source: IEC 60904-3."""
 
 
 class Duty(Struct, frozen=True):
@@ -209,10 +207,4 @@ def charging_volts_v(study: Study, node: Node, around: Mapping[str, Component]) 
 def cold_voc_v(study: Study, array: PvArray) -> float | None:
     """Open-circuit voltage of an array's strings on the coldest morning; None without its own or the temperature."""
     coldest = study.system.conditions.coldest_c
-    if array.voc_v is None or coldest is None:
-        return None
-    if array.voc_temperature_per_k is not None:
-        factor: float | None = 1 + array.voc_temperature_per_k * (coldest - STANDARD_TEST_C)
-    else:
-        factor = cold_voltage_factor(coldest)
-    return None if factor is None else array.voc_v * array.series * factor
+    return None if coldest is None else cold_v(array, coldest)

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.kinds.sources import PvArray
-from rigline.standards.solar import cold_voltage_factor
 from rigline.study.grounding import CABINS
+from rigline.study.solar import STANDARD_C, cold_v
 from rigline.study.study import Study
 
 SLUG = "gb-pv-frame"
@@ -20,7 +20,6 @@ TOUCH_V = 50.0
 """Open-circuit voltage above which unearthed frames are a danger. Source: NEC 690.43 with 250.112, from memory."""
 ADVICE_BELOW_V = 60.0
 """Below this, on a roof that does not conduct, earthed frames are better practice. Source: common practice."""
-STANDARD_TEST_C = 25.0
 
 
 def find(study: Study) -> Iterator[Hit | Missing]:
@@ -49,14 +48,7 @@ def _earths(study: Study) -> tuple[str, ...]:
 
 def cold_open_v(array: PvArray, coldest_c: float | None) -> float | None:
     """Open-circuit voltage of an array on the coldest morning; at 25 °C if that is not given; None if not known."""
-    if array.voc_v is None:
-        return None
-    volts = array.voc_v * array.series
-    if coldest_c is None or coldest_c >= STANDARD_TEST_C:
-        return volts
-    if array.voc_temperature_per_k is not None:
-        return volts * (1 + array.voc_temperature_per_k * (coldest_c - STANDARD_TEST_C))
-    return volts * (cold_voltage_factor(coldest_c) or 1.0)
+    return cold_v(array, STANDARD_C if coldest_c is None else coldest_c)
 
 
 def _severity(study: Study, volts: float | None) -> Severity:
