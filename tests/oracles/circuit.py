@@ -108,11 +108,11 @@ class Circuit:
             self.source(leg, back, emf, ohm)
         return "+".join(given)
 
-    def take(self, positive: Node, negative: Node, half_v: float, watts: str) -> None:
-        """Take a power that is an expression; below half the voltage a resistor, as every load of constant power."""
+    def take(self, positive: Node, negative: Node, least_v: float, watts: str) -> None:
+        """Take a power that is an expression; below a least voltage a resistor, so that there is one solution."""
         a, b = self.name(positive), self.name(negative)
         self.add(
-            f"B# {a} {b} I=V({a},{b})>{half_v:.17g} ? ({watts})/V({a},{b}) : ({watts})*V({a},{b})/{half_v**2:.17g}"
+            f"B# {a} {b} I=V({a},{b})>{least_v:.17g} ? ({watts})/V({a},{b}) : ({watts})*V({a},{b})/{least_v**2:.17g}"
         )
 
     def load(self, positive: Node, negative: Node, amps: float, watts: float | None) -> None:
@@ -265,6 +265,6 @@ def _transform(circuit: Circuit, live: set[str], legs: Mapping[Node, float]) -> 
                 both = other in circuit.nodes
                 nominal = circuit.found.system.components[id].voltage_v or legs[primary]  # type: ignore[attr-defined]
                 back = other if both else Node(id, "primary", "N")
-                circuit.take(primary, back, nominal * (2 if both else 1) / 2, watts)
+                circuit.take(primary, back, nominal * (2 if both else 1) / 3, watts)
                 live.add(_island(circuit, id, "secondary"))
                 grown = True

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
+from rigline.kinds.converters import ChargeController
+from rigline.kinds.sources import PvArray
 from rigline.model.describe import amount
-from rigline.model.system import Segment
+from rigline.outputs.derivation_currents import currents, design, terminals_words
+from rigline.outputs.derivation_earth import earth_lines
+from rigline.outputs.derivation_faults import clears, component_shorts, duty_lines, shorts
+from rigline.outputs.derivation_text import amps_text, labelled
 from rigline.standards.ampacity import Ampacity, Step
 from rigline.study.segment_drop import RUNNING
+from rigline.study.solar import COLD_RESERVE_PER_K, STANDARD_C, string_on
 from rigline.study.study import ConductorStudy, SegmentStudy, Study
-from rigline.units import format_amount
 
-WIDTH = 80
+EXCEPTIONS = {
+    "E1": "a cranking cable that serves nothing else needs none (ABYC E-11, exception for cranking motors)",
+    "E3": "it is short enough to reach the first device without one of its own, by the distance rule",
+    "E5": "a maker's own lead of less than 7 in (178 mm) needs none (ABYC E-11)",
+    "E6": "it lies inside a panel or fuse block, up to the circuit's own device",
+}
+"""Why a conductor may do without a device at one end, by the mark that the study puts on it."""
 
 
 def derivation(study: Study, word: str) -> str | None:
@@ -25,55 +35,54 @@ def derivation(study: Study, word: str) -> str | None:
     return None
 
 
-def _wrapped(label: str, text: str) -> str:
-    return textwrap.fill(text, WIDTH, initial_indent=f"  {label:11}", subsequent_indent=" " * 13)
-
-
 def _segment(study: Study, one: SegmentStudy) -> Iterator[str]:
     segment = one.segment
     size = f"{one.size}{', chosen' if one.sized else ''}" if one.size else "size not known"
-    length = f"{amount(segment.length_m, 'm')} one way" if segment.length_m is not None else "length not known"
-    yield f"{segment.id} from {segment.start.component} to {segment.end.component}, {segment.carries}: {size}, {length}"
+    carries = " ".join("L" if c.pole == "L1" and not _is_split(one) else c.pole for c in segment.conductors)
+    what = segment.carries if segment.carries in ("bond", "earth", "neutral-bond", "sense", "data") else carries
+    yield f"{segment.id} from {segment.start.component} to {segment.end.component}, {what}: {size}, {_length(one)}"
     yield from _choices(study, segment.run)
     hot = [study.conductors[c.id] for c in segment.conductors if c.id in study.conductors]
     if not hot:
-        yield _wrapped("", "It carries no current in normal use; its size follows the circuit that it protects.")
+        yield from earth_lines(study, one)
         return
-    yield from _currents(study, segment, hot[0])
+    yield from currents(study, one, hot[0])
+    yield from design(study, one, hot[0])
     yield from _ampacity(hot[0])
     yield from _protection(study, one, hot[0])
     yield from _drop(study, one)
-    if one.fault_current_a is not None:
-        yield _wrapped("Short", f"{format_amount(one.fault_current_a, 'a')} at its better fed end, with cold copper: "
-                       "voltage over the resistance of battery and cables, out and back.")  # fmt: skip
+    yield from shorts(study, one)
+    yield from clears(study, one)
+
+
+def _is_split(one: SegmentStudy) -> bool:
+    return any(c.pole == "L2" for c in one.segment.conductors)
+
+
+def _length(one: SegmentStudy) -> str:
+    if one.segment.length_m is not None:
+        return f"{amount(one.segment.length_m, 'm')} one way"
+    if one.segment.share_m is not None:
+        return f"{one.segment.share_m:.3g} m one way (an equal share of its run)"
+    return "length not known"
 
 
 def _choices(study: Study, subject: str) -> Iterator[str]:
     for choice in study.sizes.choices:
         if choice.subject == subject:
             collision = f" Collision: {choice.collision}." if choice.collision else ""
-            yield _wrapped("Chosen", f"{choice.value or 'nothing'}: {choice.reason}.{collision}")
-
-
-def _currents(study: Study, segment: Segment, hot: ConductorStudy) -> Iterator[str]:
-    for case in study.cases:
-        amps = max((abs(case.amps.get(c.id, 0.0)) for c in segment.conductors), default=0.0)
-        if amps > 1e-6:
-            yield _wrapped("Current", f"{amps:.3g} A: {case.name}")
-    yield _wrapped(
-        "Design", f"{hot.needed_a:.3g} A: the worst of these with 125 % of what lasts three hours or charges."
-    )
+            yield labelled("Chosen", f"{choice.value or 'nothing'}: {choice.reason}.{collision}")
 
 
 def _ampacity(hot: ConductorStudy) -> Iterator[str]:
     found = hot.ampacity
     if not isinstance(found, Ampacity):
-        yield _wrapped("Ampacity", f"not known: {found.reason if found else 'the size is not known'}")
+        yield labelled("Ampacity", f"not known: {found.reason if found else 'the size is not known'}")
         return
-    yield _wrapped("Ampacity", f"{found.base_a:g} A for {hot.size} by {found.table}")
+    yield labelled("Ampacity", f"{found.base_a:g} A for {hot.size} by {found.table}")
     for step in found.steps:
-        yield _wrapped("", _step(step))
-    yield _wrapped("", f"= {found.value_a:.4g} A ({found.sure})")
+        yield labelled("", _step(step))
+    yield labelled("", f"= {found.value_a:.4g} A ({found.sure})")
 
 
 def _step(step: Step) -> str:
@@ -92,31 +101,44 @@ def _protection(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterato
     if hot.limits is not None and hot.limits.allowance is not None:
         allowed = hot.limits.allowance
         sure = "" if allowed.sure == "verified" else f" ({allowed.sure})"
-        yield _wrapped("Fuse", f"at most {allowed.value_a:.4g} A: {allowed.rule}. {allowed.source}{sure}")
-    ahead = ", ".join(f"{id} ({study.rating_a(id) or '?'} A)" for id in one.protected_by)
-    yield _wrapped("Protected", f"by {ahead}" if ahead else "by no device")
+        yield labelled("Fuse", f"at most {allowed.value_a:.4g} A: {allowed.rule}. {allowed.source}{sure}")
+    ahead = ", ".join(f"{id} ({_rating(study.rating_a(id))})" for id in one.protected_by)
+    yield labelled("Protected", f"by {ahead}" if ahead else "by no device")
     if hot.cause is not None and hot.cause.exception:
-        yield _wrapped("", f"Exception {hot.cause.exception} holds at {hot.cause.end.node.component}.")
+        why = EXCEPTIONS.get(hot.cause.exception, f"exception {hot.cause.exception}")
+        yield labelled("", f"No device at {hot.cause.end.node.component}: {why}.")
+
+
+def _rating(amps: float | None) -> str:
+    return "rating not known" if amps is None else f"{amps:g} A"
 
 
 def _drop(study: Study, one: SegmentStudy) -> Iterator[str]:
     segment = one.segment
     if one.drop_v is None or one.drop_frac is None:
-        yield _wrapped("Drop", "not known: its length or size is not known")
+        yield labelled("Drop", "not known: its length, its size or a current on it is not known")
         return
     running = [case for case in study.cases if case.kind in RUNNING]
+    label = "Drop"
     for conductor in segment.conductors:
         amps = max((abs(case.amps.get(conductor.id, 0.0)) for case in running), default=0.0)
         if amps > 1e-6 and conductor.length_m:
             ohm = study.wiring.resistance_ohm(conductor)
-            yield _wrapped(
-                "Drop" if conductor is segment.conductors[0] else "",
-                f"{conductor.id}: {amps:.3g} A × {ohm * 1000:.4g} mΩ ({conductor.length_m:g} m) = {amps * ohm:.3g} V",
-            )
-    convention = study.profile.drop_k_ohm_cmil_per_ft
-    by = f"K = {convention.value:g} Ω·cmil/ft for American sizes; " if convention else ""
-    yield _wrapped("", f"= {one.drop_v:.3g} V, {one.drop_frac:.2%} of nominal. {by}metric copper by IEC 60228 at "
-                   f"{study.profile.drop_copper_c.value:g} °C.")  # fmt: skip
+            length = f"{conductor.length_m:.3g} m × {1000 * ohm / conductor.length_m:.4g} mΩ/m"
+            yield labelled(label, f"{conductor.id}: {amps_text(amps)} × {length} = {amps * ohm:.3g} V")
+            label = ""
+    if label:
+        yield labelled(label, "none: no current of running loads on it")
+        return
+    base = f" of {one.drop_v / one.drop_frac:.4g} V" if one.drop_frac else ""
+    yield labelled("", f"= {one.drop_v:.3g} V, {one.drop_frac:.2%}{base} nominal. {_resistance_words(study, one)}")
+
+
+def _resistance_words(study: Study, one: SegmentStudy) -> str:
+    convention, copper = study.profile.drop_k_ohm_cmil_per_ft, study.profile.drop_copper_c
+    if convention is not None and one.size is not None and not one.size.is_metric:
+        return f"mΩ/m from K = {convention.value:g} Ω·cmil/ft ({convention.source})."
+    return f"mΩ/m by IEC 60228 at {copper.value:g} °C ({copper.source})."
 
 
 def _component(study: Study, id: str) -> Iterator[str]:
@@ -126,6 +148,38 @@ def _component(study: Study, id: str) -> Iterator[str]:
     node = study.nodes.get(id)
     if node is not None and node.voltage_v is not None:
         lost = f", {node.drop_frac:.2%} lost on the way" if node.drop_frac is not None else ""
-        yield _wrapped("Voltage", f"{node.voltage_v:.2f} V while all loads run{lost}")
-    if node is not None and node.fault_current_a is not None:
-        yield _wrapped("Short", f"{format_amount(node.fault_current_a, 'a')} prospective short-circuit current")
+        yield labelled("Voltage", f"{node.voltage_v:.2f} V at the least while all loads run{lost}")
+    for words in terminals_words(study, id):
+        yield labelled("Current", words)
+    if isinstance(component, PvArray | ChargeController):
+        yield from _cold(study, id)
+    yield from component_shorts(study, id)
+    yield from duty_lines(study, id)
+
+
+def _cold(study: Study, id: str) -> Iterator[str]:
+    """The cold voltage of every string that a controller or array has to do with."""
+    controllers = [key for key, c in sorted(study.system.components.items()) if isinstance(c, ChargeController)]
+    strings = [(key, string) for key in controllers for string in string_on(study.graph, key)]
+    for controller, string in strings:
+        if id not in (controller, *string.arrays):
+            continue
+        whole = " + ".join(_string_words(study, array) for array in string.arrays)
+        if string.cold_v is None or string.reserve_v is None:
+            yield labelled("Cold", f"not assessed: {' and '.join(string.missing)} not stated")
+            continue
+        yield labelled("Cold", f"{whole} = {string.cold_v:.4g} V on {controller} ({string.basis}; NEC 690.7(A))")
+        if string.reserve_v > string.cold_v:
+            reserve = f"{COLD_RESERVE_PER_K:.2%} for each kelvin below {STANDARD_C:g} °C"
+            yield labelled("", f"with {reserve} in reserve {string.reserve_v:.4g} V (single-diode model, CEC modules)")
+
+
+def _string_words(study: Study, id: str) -> str:
+    array, coldest = study.system.components[id], study.system.conditions.coldest_c
+    assert isinstance(array, PvArray)
+    if array.voc_v is None:
+        return f"{id} ?"
+    base = f"{array.series} × {array.voc_v:g} V"
+    if coldest is None or array.voc_temperature_per_k is None:
+        return base
+    return f"{base} × (1 + {abs(array.voc_temperature_per_k):.3%}/K × {STANDARD_C - coldest:g} K)"

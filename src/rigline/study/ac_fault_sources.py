@@ -103,7 +103,7 @@ def _limited(component: Inverter | Generator, volts: float, what: str) -> AcFaul
     if surge:
         amps = surge / volts / legs_of(component)
         why = (
-            f"{component.id} is {what}: taken as its surge power, {surge:.4g} W, over {volts * legs_of(component):g} V"
+            f"{component.id} is {what}: taken as its surge power, {surge:.6g} W, over {volts * legs_of(component):g} V"
         )
         return AcFaultSource(component.id, volts, limit_a=amps, why=why)
     return AcFaultSource(component.id, volts, missing=("short-circuit or surge",))

@@ -304,10 +304,10 @@ class AcFaultFinder:
             if conductor.pole not in HOT_LEGS or len(ends) != 2:
                 continue
             for kind in ("neutral", "earth"):
-                levels = [(found[node, kind].amps_a, node) for node in ends if (node, kind) in found]
-                if len(levels) != 2:
+                loops = [(found[node, kind].wires_ohm, node) for node in ends if (node, kind) in found]
+                if len(loops) != 2:
                     continue
-                _, far = min(levels)
+                _, far = max(loops)
                 self._clearing(segment, far, arrivals[far], found[far, kind])
 
     def _clearing(self, segment: Segment, far: Node, how: _Arrival, least: AcFaultLevel) -> None:

@@ -41,6 +41,23 @@ class FaultSource(Struct, frozen=True):
         return self.volts_v / self.amps_a
 
 
+class FaultWay(Struct, frozen=True):
+    """One battery's way to one node, as if it had its wires to itself."""
+
+    component: str
+    volts_v: float
+    """Nominal, of the whole string of blocks."""
+    battery_ohm: float
+    cables_ohm: float
+    """Out and back, cold."""
+    estimated: bool
+
+    @property
+    def amps_a(self) -> float:
+        """Current into a short."""
+        return self.volts_v / (self.battery_ohm + self.cables_ohm)
+
+
 class FaultLevel(Struct, frozen=True):
     """What batteries can push into a short at one node."""
 
@@ -48,6 +65,8 @@ class FaultLevel(Struct, frozen=True):
     estimated: bool
     parts: tuple[tuple[str, float], ...]
     """Each battery with its share."""
+    ways: tuple[FaultWay, ...] = ()
+    """How each share comes about."""
 
 
 def fault_source(battery: Battery | VehicleBattery) -> FaultSource | None:
@@ -69,16 +88,16 @@ def fault_levels(graph: SystemGraph, wiring: Wiring, hot: str = "+") -> dict[Nod
     """The fault level of every hot DC node that a battery reaches."""
     back = "+" if hot == "-" else "-"
     returns = _return_ohms(graph, wiring, back)
-    parts: dict[Node, list[tuple[str, float, bool]]] = {}
+    ways: dict[Node, list[FaultWay]] = {}
     for id, component in sorted(graph.system.components.items()):
         if isinstance(component, Battery | VehicleBattery):
             source = _string_source(graph, component, hot, back)
             start = Node(id, "", hot)
             if source is not None and start in graph.graph:
                 for node, ohm in _path_ohms(graph, wiring, start, returns).items():
-                    amps = source.volts_v / (source.resistance_ohm + ohm)
-                    parts.setdefault(node, []).append((id, amps, source.estimated))
-    return {node: _level(found) for node, found in parts.items()}
+                    way = FaultWay(id, source.volts_v, source.resistance_ohm, ohm, source.estimated)
+                    ways.setdefault(node, []).append(way)
+    return {node: _level(found) for node, found in ways.items()}
 
 
 def _string_source(graph: SystemGraph, battery: Battery | VehicleBattery, hot: str, back: str) -> FaultSource | None:
@@ -109,11 +128,12 @@ def _next_in_series(
     return None
 
 
-def _level(found: list[tuple[str, float, bool]]) -> FaultLevel:
+def _level(found: list[FaultWay]) -> FaultLevel:
     return FaultLevel(
-        sum(amps for _, amps, _ in found),
-        any(estimated for _, _, estimated in found),
-        tuple((id, amps) for id, amps, _ in found),
+        sum(way.amps_a for way in found),
+        any(way.estimated for way in found),
+        tuple((way.component, way.amps_a) for way in found),
+        tuple(found),
     )
 
 
