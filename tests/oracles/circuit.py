@@ -232,8 +232,8 @@ def _ac_circuit(found: Study, case: Case, mode: Mode) -> Circuit:
     terminal = "ac-out" if source.kind.startswith("inverter") else ""
     circuit.hold(source.id, terminal, leg_voltage_v(source, found.system), STIFF_OHM)
     live = {_island(circuit, source.id, terminal)}
-    _transform(circuit, live, leg_volts(found.graph, [source]))
     unfed = {one.load for one in case.unfed}
+    _transform(circuit, live, leg_volts(found.graph, [source]), unfed)
     for draw, leg, other in ac_draws(found.graph, found.potentials, source):
         first, second = Node(draw.component, draw.terminal, leg), Node(draw.component, draw.terminal, other)
         if draw.component not in unfed and circuit.islands()[circuit.name(first)] in live:
@@ -250,8 +250,11 @@ def _island(circuit: Circuit, id: str, terminal: str) -> str:
     return circuit.islands()[circuit.name(Node(id, terminal, "L1"))]
 
 
-def _transform(circuit: Circuit, live: set[str], legs: Mapping[Node, float]) -> None:
-    """Let every transformer whose primary is live hold its secondary, one behind the other."""
+def _transform(circuit: Circuit, live: set[str], legs: Mapping[Node, float], unfed: set[str]) -> None:
+    """Let every transformer whose primary is live hold its secondary, one behind the other.
+
+    One whose primary the study took out, because its wires can't feed it, takes nothing.
+    """
     waiting = {id for id, c in circuit.found.system.components.items() if isinstance(c, Transformer)}
     grown = True
     while grown:
@@ -265,6 +268,7 @@ def _transform(circuit: Circuit, live: set[str], legs: Mapping[Node, float]) -> 
                 both = other in circuit.nodes
                 nominal = circuit.found.system.components[id].voltage_v or legs[primary]  # type: ignore[attr-defined]
                 back = other if both else Node(id, "primary", "N")
-                circuit.take(primary, back, nominal * (2 if both else 1) / 3, watts)
+                if id not in unfed:
+                    circuit.take(primary, back, nominal * (2 if both else 1) / 3, watts)
                 live.add(_island(circuit, id, "secondary"))
                 grown = True

@@ -90,3 +90,25 @@ runs:
     assert found.clearing is not None
     assert found.clearing.least_fault_a == pytest.approx(10.5 / (0.0025 + 10 * WARM), rel=5e-3)
     assert found.fault_current_end_a == pytest.approx(2 * 12 / (0.005 + 10 * COLD), rel=5e-3)
+
+
+def test_a_wire_that_no_battery_feeds_has_nothing_that_could_clear() -> None:
+    """The wire of a solar array behind a controller that lets nothing back: what is left there is rounding."""
+    found = studied(
+        """
+components:
+  B1: {kind: battery, voltage: 12.8 V, chemistry: lifepo4, capacity: 300 Ah}
+  F1: {kind: fuse, style: class-t, rating: 100 A}
+  PV1: {kind: pv-array, voc: 25 V, vmp: 20 V, isc: 10 A}
+  QPV: {kind: breaker, rating: 20 A, poles: 2}
+  SC1: {kind: charge-controller, output: 20 A}
+runs:
+  - {id: W1, path: [PV1, QPV, SC1.pv], lengths: [4 m, 0.5 m], wire: 6 mm²}
+  - {id: W2, path: [SC1.battery, F1, B1], lengths: [1 m, 0.1 m], wire: 6 mm²}
+""",
+        "intl-boat",
+    )
+
+    assert segment(found, "W1a").clearing is None
+    assert segment(found, "W1b").clearing is None
+    assert segment(found, "W2a").clearing is not None

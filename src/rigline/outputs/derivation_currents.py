@@ -14,6 +14,7 @@ from rigline.study.ac_currents import ac_draws
 from rigline.study.circuits import served
 from rigline.study.currents import DcCases
 from rigline.study.demand import Draw
+from rigline.study.drops import NO_CURRENT_A
 from rigline.study.segment_drop import CHARGER_OUTPUTS
 from rigline.study.sizing import LASTING_FACTOR
 from rigline.study.study import ConductorStudy, SegmentStudy, Study
@@ -27,7 +28,7 @@ def currents(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[s
     seen: dict[tuple[str, str], list[str]] = {}
     for case in study.cases:
         worst = max((abs(case.amps.get(c.id, 0.0)) for c in one.segment.conductors), default=0.0)
-        if worst > 1e-6:
+        if worst > NO_CURRENT_A:
             seen.setdefault((amps_text(worst), case.kind), []).append(case.name)
     for (amps, _), names in seen.items():
         alike = f" (and {len(names) - 1} other position{'s' * (len(names) > 2)})" if len(names) > 1 else ""
@@ -52,11 +53,12 @@ def design(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[str
     all_on = max((abs(c.amps.get(id, 0.0)) for c in study.cases if c.kind in ("discharge", "ac")), default=0.0)
     charge = max((abs(c.amps.get(id, 0.0)) for c in study.cases if c.kind == "charge"), default=0.0)
     how, alone = f"{LASTING_FACTOR:g} × {amps_text(charge)} of charging", False
+    lasting, charge = (amps if amps > NO_CURRENT_A else 0.0 for amps in (lasting, charge))
     if LASTING_FACTOR * charge < all_on + (LASTING_FACTOR - 1) * lasting:
         how = f"{amps_text(all_on)} with every load on"
         how += f" + {LASTING_FACTOR - 1:g} × {amps_text(lasting)} that lasts three hours or more" if lasting else ""
         alone = not lasting
-    if hot.needed_a:
+    if hot.needed_a > NO_CURRENT_A:
         source = study.profile.continuous_factor_frac.source
         yield labelled("Design", how if alone else f"{how} = {amps_text(hot.needed_a)} ({source})")
     elif one.segment.medium == "dc":

@@ -23,6 +23,8 @@ from rigline.study.pole_network import PoleNetwork
 from rigline.study.protection import Exposure
 from rigline.study.wiring import Wiring
 
+NO_CURRENT_A = 1e-6
+"""A short that draws less is fed by no battery: what is left is rounding."""
 WARM_COPPER_C = 90.0
 """Temperature of the copper where the insulation's is not stated: the highest common one, so the least current. That a
 least fault current is computed at the conductor's highest temperature: IEC 60909-0, from memory."""
@@ -80,7 +82,8 @@ def clearings(
     found = {}
     for segment in graph.system.segments:
         devices = _devices(segment, exposures)
-        ends = [(levels[pair], pair[0]) for pair in points.get(segment.id, ()) if levels.get(pair, 0.0) > 0]
+        pairs = points.get(segment.id, ())
+        ends = [(levels[pair], pair[0]) for pair in pairs if levels.get(pair, 0.0) > NO_CURRENT_A]
         known = [rating for id in devices if (rating := ratings.get(id)) is not None]
         if ends and known and len(known) == len(devices):
             least, node = min(ends)
