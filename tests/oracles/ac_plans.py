@@ -34,6 +34,10 @@ class AcPlan:
         wire = self.draw(st.sampled_from(WIRES))
         self.runs.append(f"  - {{path: [{', '.join(path)}], lengths: [{lengths}], wire: {wire}}}")
 
+    def battery_cable(self) -> None:
+        """A sound cable to the inverter: the DC side is another plan's matter."""
+        self.runs.append("  - {path: [B1, INV1.dc], length: 1 m, wire: 4/0 AWG}")
+
     def text(self, profile: str) -> str:
         """The spec."""
         return "\n".join([f"rigline: 1\nprofile: {profile}\ncomponents:", *self.components, "runs:", *self.runs, ""])
@@ -68,7 +72,7 @@ def _generator(plan: AcPlan, volts: str) -> str:
 def _inverter(plan: AcPlan, volts: str) -> str:
     plan.component("B1", "kind: battery, voltage: 48 V, chemistry: agm, capacity: 400 Ah")
     plan.component("INV1", f"kind: inverter, power: 5 kW, efficiency: 90 %, neutral-bond: fixed, output: {volts}")
-    plan.run("B1", "INV1.dc")
+    plan.battery_cable()
     return "INV1.ac-out"
 
 
@@ -83,7 +87,7 @@ def _passed(plan: AcPlan, volts: str) -> str:
     plan.component("B1", "kind: battery, voltage: 48 V, chemistry: agm, capacity: 400 Ah")
     rated = "power: 5 kW, efficiency: 90 %, charge-current: 40 A"
     plan.component("INV1", f"kind: inverter-charger, {rated}, neutral-bond: relay, output: {volts}")
-    plan.run("B1", "INV1.dc")
+    plan.battery_cable()
     plan.run(_shore(plan, volts), "INV1.ac-in")
     return "INV1.ac-out"
 

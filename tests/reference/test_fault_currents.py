@@ -40,3 +40,21 @@ runs:
 
     assert amps is not None
     assert amps / 60 == pytest.approx(5.3, abs=0.05)
+
+
+def test_100_ah_of_lead_give_what_the_rule_of_thumb_allows() -> None:
+    """SC09, stationary cells: k x C with k about 10 and always under 20; Rigline counts 12 A/Ah for flooded cells."""
+    found = studied(
+        """
+components:
+  B1: {kind: battery, voltage: 12 V, chemistry: flooded, capacity: 100 Ah}
+  LD1: {kind: dc-load, current: 1 A}
+runs:
+  - {id: W1, path: [B1, LD1], length: 1 m, wire: 6 mm²}
+""",
+        "us-boat",
+    )
+    amps = found.nodes["B1"].fault_current_a
+
+    assert amps is not None
+    assert 1000 <= amps < 2000

@@ -89,3 +89,24 @@ runs:
     assert found.sizes.ratings["QA"] == 40
     assert found.sizes.wires["W1"].text == "8 AWG"
     assert segment(found, "W1a").ampacity_a == 50
+
+
+def test_a_hot_inverter_cable_is_derated_for_its_current_and_not_for_its_125_percent() -> None:
+    """IN01, second half: the source derates 167 A, the current with its 125 %, for 45 °C and comes to 300 kcmil.
+
+    NEC 215.2(A)(1) applies the two one at a time: 167 A against the column as printed, 134 A against it derated. At
+    60 °C both ask for 4/0 AWG (195 A; 195 x 0.71 = 138 A), the right answer and the one tested.
+    """
+    found = studied(
+        """
+components:
+  B1: {kind: battery, voltage: 24 V}
+  F1: {kind: breaker}
+  INV1: {kind: inverter, power: 2500 W, efficiency: 85 %, low-cutoff: 22 V}
+runs:
+  - {id: W1, path: [B1, F1, INV1.dc], length: 1 m, insulation: 60 °C, ambient: 45 °C}
+""",
+        "us-cabin",
+    )
+
+    assert found.sizes.wires["W1"].text == "4/0 AWG"

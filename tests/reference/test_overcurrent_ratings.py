@@ -1,6 +1,7 @@
 """Device ratings against ampacity, by published examples for boats (ABYC E-11) and buildings (NEC 240.4, 110.14)."""
 
 import pytest
+from helpers import report
 from reference.worked_examples import segment, source, studied
 
 SOURCE = source("overcurrent_ratings")
@@ -89,3 +90,49 @@ runs:
     )
 
     assert segment(found, "W1b").allowed_a == 115
+
+
+def test_a_blade_fuse_is_no_branch_device_of_a_800_cca_battery_on_a_boat() -> None:
+    """OC11, ABYC E-11: 651 to 1100 A of cranking current ask for 1500 A of a branch device; blades open 1000 A."""
+    findings = report(
+        """\
+rigline: 1
+profile: us-boat
+components:
+  B1: {kind: battery, chemistry: flooded, voltage: 12 V, capacity: 90 Ah, cca: 800 A}
+  F1: {kind: fuse, style: terminal, rating: 100 A}
+  BUS1: {kind: busbar}
+  F2: {kind: fuse, style: blade, rating: 15 A, interrupting: 1 kA}
+  LD1: {kind: dc-load, current: 5 A}
+runs:
+  - {id: W1, path: [B1, F1, BUS1], lengths: [0.1 m, 1 m], wire: 4 AWG}
+  - {id: W2, path: [BUS1, F2, LD1], lengths: [0.1 m, 3 m], wire: 14 AWG}
+"""
+    ).findings
+    hits = [(f.at[0], f.found, f.limit) for f in findings if f.rule == "oc-interrupting-rating"]
+
+    assert hits == [("F2", 1000, 1500)]
+
+
+def test_a_3000_w_inverter_on_12_v_may_have_400_a_on_4_0_and_250_a_on_2_0() -> None:
+    """IN04, a maker's installation guide (2008): 75 °C cable, 4/0 with 400 A at most, never below 2/0 with 250 A.
+
+    Single cable in free air at 75 °C carries 360 A and 265 A (33 CFR 183.425 Table 5, as NEC Table 310.17).
+    """
+    for wire, ampacity, device in (("4/0 AWG", 360, 400), ("2/0 AWG", 265, 250)):
+        found = studied(
+            f"""
+components:
+  B1: {{kind: battery, voltage: 12 V}}
+  F1: {{kind: fuse, style: class-t, rating: {device} A}}
+  INV1: {{kind: inverter, power: 3000 W}}
+runs:
+  - {{id: W1, path: [B1, F1, INV1.dc], lengths: [0.1 m, 2.9 m], wire: {wire}, insulation: 75 °C}}
+""",
+            "us-boat",
+        )
+        one = segment(found, "W1b")
+
+        assert one.ampacity_a == ampacity
+        assert one.allowed_a is not None
+        assert one.allowed_a >= device
