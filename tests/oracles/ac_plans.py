@@ -28,11 +28,11 @@ class AcPlan:
         self.components.append(f"  {id}: {{{fields}}}")
         return id
 
-    def run(self, *path: str) -> None:
-        """Write one run down, with a length for each stretch and a wire or none."""
+    def run(self, *path: str, cores: str = "") -> None:
+        """Write one run down, with a length for each stretch and a wire."""
         lengths = ", ".join(f"{self.draw(_lengths)} mm" for _ in path[1:])
         wire = self.draw(st.sampled_from(WIRES))
-        self.runs.append(f"  - {{path: [{', '.join(path)}], lengths: [{lengths}], wire: {wire}}}")
+        self.runs.append(f"  - {{path: [{', '.join(path)}], lengths: [{lengths}], wire: {wire}{cores}}}")
 
     def battery_cable(self) -> None:
         """A sound cable to the inverter: the DC side is another plan's matter."""
@@ -96,7 +96,7 @@ def _transformer(plan: AcPlan, id: str, feed: str, split: bool, volts: str) -> t
     """A transformer behind a feed: its secondary, and whether that has two legs."""
     output = plan.draw(st.sampled_from([volts, "120/240 V", "115 V", "230 V"]))
     plan.component(id, f"kind: transformer, power: 6 kW, bond: secondary, output: {output}")
-    plan.run(feed, f"{id}.primary")
+    plan.run(feed, f"{id}.primary", cores="" if split else ", cores: [L, N, PE]")
     return f"{id}.secondary", output == "120/240 V"
 
 

@@ -116,6 +116,7 @@ runs:
   - {{id: W2, path: [SC1.battery, B1], length: 1 m, wire: 4 AWG}}
 """
     ).findings
-    hits = [(f.found, f.limit) for f in findings if f.rule == "oc-pv-string-fuse"]
+    hits = [(f.found or 0.0, f.limit) for f in findings if f.rule == "oc-pv-string-fuse"]
 
-    assert hits == ([] if reverse is None else [(pytest.approx(reverse), fuse)])
+    assert [limit for _, limit in hits] == ([] if reverse is None else [fuse])
+    assert [amps for amps, _ in hits] == pytest.approx([] if reverse is None else [reverse])

@@ -100,14 +100,14 @@ def _takes(component: Component, draw: Draw) -> str:
     formula = "its stated current"
     if draw.power_w and draw.amps_a:
         volts, watts = draw.power_w / draw.amps_a, draw.power_w
-        formula = f"{watts:.4g} W / {volts:.4g} V"
+        formula = f"{watts:.6g} W / {volts:.4g} V"
         efficiency = getattr(component, "efficiency_frac", None)
         if isinstance(component, Inverter) and component.power_w and draw.terminal == "dc":
             efficiency = efficiency or demand.INVERTER_EFFICIENCY_FRAC
-            formula = f"{component.power_w:.4g} W / {efficiency:.0%} / {volts:.4g} V, its lowest (NEC 706.30 and 710)"
+            formula = f"{component.power_w:.6g} W / {efficiency:.0%} / {volts:.4g} V, its lowest (NEC 706.30 and 710)"
         elif isinstance(component, DcToDc | AcCharger | Inverter):
             efficiency = efficiency or demand.CHARGER_EFFICIENCY_FRAC
-            formula = f"{watts * efficiency:.4g} W of output / {efficiency:.0%} / {volts:.4g} V"
+            formula = f"{watts * efficiency:.6g} W of output / {efficiency:.0%} / {volts:.4g} V"
     elif isinstance(component, Load) and component.count > 1:
         formula = f"{component.count} × {draw.amps_a / component.count:.4g} A, stated"
     return f"{component.id} takes {amps_text(draw.amps_a)}: {formula}{assumed}"

@@ -23,6 +23,7 @@ from rigline.study.drop_sizing import load_drop_limit_frac
 from rigline.study.drops import LoadDrop
 from rigline.study.segment_drop import critical_drop_limit_frac
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "cd-voltage-drop-critical"
 _PANELS = ("busbar", "fuse-block", "dc-panel")
@@ -69,8 +70,7 @@ def _lowest(load: Load, drop: LoadDrop, least_v: float) -> Iterator[Hit]:
         borderline = least_v - left_v <= BORDERLINE_FRAC * drop.nominal_v
         what = (
             f"gets only {left_v:.4g} V of {drop.nominal_v:.4g} V {when}, losing {lost_v:.3g} V over "
-            f"{drop.length_m:.3g} m "
-            f"one way, but works from {least_v:.4g} V up"
+            f"{format_amount(drop.length_m, 'm')} one way, but works from {least_v:.4g} V up"
         )
         severity = Severity.ADVICE if borderline else Severity.FAULT
         yield Hit((load.id,), left_v, least_v, "V", drop.runs, severity=severity, words={"what": what})
@@ -117,8 +117,9 @@ def _motors_only(study: Study, run: Run) -> bool:
 def _percent(
     at: tuple[str, ...], lost_v: float, volts_v: float, limit: float, runs: tuple[str, ...], what: str, length_m: float
 ) -> Hit:
+    length = format_amount(length_m, "m")
     text = (
-        f"loses {lost_v / volts_v:.1%} ({lost_v:.3g} V of {volts_v:.4g} V) {what}, {length_m:.3g} m one way, out and "
+        f"loses {lost_v / volts_v:.1%} ({lost_v:.3g} V of {volts_v:.4g} V) {what}, {length} one way, out and "
         "back; "
         f"it may lose at most {limit:.2g}"
     ).replace(f"at most {limit:.2g}", f"at most {100 * limit:.3g} %")

@@ -16,6 +16,7 @@ from rigline.study.causes import exceeds
 from rigline.study.drop_sizing import load_drop_limit_frac
 from rigline.study.drops import LoadDrop
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "cd-voltage-drop-general"
 
@@ -39,7 +40,7 @@ def _hit(load: Load, drop: LoadDrop, limit: float) -> Hit:
     words = {
         "lost": f"{drop.running_v:.3g} V of {drop.nominal_v:.4g} V",
         "source": drop.source,
-        "length": f"{drop.length_m:.3g} m",
+        "length": format_amount(drop.length_m, "m"),
     }
     return Hit((load.id,), 100 * drop.running_frac, 100 * limit, "%", drop.runs, words=words)
 

@@ -14,6 +14,7 @@ from rigline.kinds.loads import Load
 from rigline.model.system import HOT_LEGS
 from rigline.study.closed_loops import energised
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "dg-unreachable-load"
 
@@ -38,7 +39,8 @@ def _starved(study: Study) -> Iterator[Hit]:
     for drop in () if study.unsound else study.load_drops.values():
         if drop.unfed is not None:
             most_w = drop.unfed.most_w
-            why = f"wants {drop.unfed.wanted_w:.4g} W, but the wires on its way can bring {most_w:.3g} W at most"
+            wanted, most = format_amount(drop.unfed.wanted_w, "w"), format_amount(most_w, "w")
+            why = f"wants {wanted}, but the wires on its way can bring {most} at most"
             words = {"why": why, "cure": "Use thicker or shorter wires on its way"}
             yield Hit((drop.load,), drop.unfed.wanted_w, most_w, "W", drop.runs, words=words)
 
