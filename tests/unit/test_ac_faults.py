@@ -194,6 +194,7 @@ def test_a_generators_greatest_current_comes_from_its_subtransient_reactance() -
     assert segment(found, "W1a").fault_current_start_a == pytest.approx(rated * (1 / 0.15 + 0.6))
     assert segment(found, "W1b").ac_clearings == ()
     assert found.ac_faults.missing == {}
+    assert found.ac_faults.missing_least == {"GEN1": ("short-circuit",)}
 
 
 def test_one_leg_of_a_centre_tapped_generator_gives_half_as_much_again_as_both() -> None:

@@ -21,10 +21,11 @@ SIMPLE = "IEC 60909-0, from memory"
 def shorts(study: Study, one: SegmentStudy) -> Iterator[str]:
     """The greatest fault current at each end of a wire."""
     label, segment = "Short", one.segment
+    told: set[str] = set()
     for end in (0, 1):
         nodes = [(c.a, c.b)[end] for c in segment.conductors]
         where = (segment.start, segment.end)[end].component
-        for text in _levels(study, where, nodes):
+        for text in _levels(study, where, nodes, told):
             yield labelled(label, text)
             label = ""
     if segment.medium == "ac":
@@ -40,18 +41,19 @@ def shorts(study: Study, one: SegmentStudy) -> Iterator[str]:
 def component_shorts(study: Study, id: str) -> Iterator[str]:
     """The greatest fault currents at a component, DC and AC."""
     label = "Short"
-    for text in _levels(study, id, study.graph.nodes_of(id)):
+    for text in _levels(study, id, study.graph.nodes_of(id), set()):
         yield labelled(label, text)
         label = ""
 
 
-def _levels(study: Study, where: str, nodes: Sequence[Node]) -> Iterator[str]:
+def _levels(study: Study, where: str, nodes: Sequence[Node], told: set[str]) -> Iterator[str]:
+    """The levels at a place; where a source's figure comes from is told once."""
     dc = [level for node in nodes if (level := study.fault_levels.get(node)) is not None]
     ac = [found for node in nodes if (found := study.ac_faults.levels.get(node)) is not None]
     if dc:
         yield _dc_words(where, max(dc, key=lambda level: level.amps_a))
     if ac:
-        yield _ac_words(where, max(ac, key=lambda level: level.amps_a), greatest=True)
+        yield _ac_words(where, max(ac, key=lambda level: level.amps_a), told, greatest=True)
 
 
 def _dc_words(where: str, level: FaultLevel) -> str:
@@ -66,19 +68,20 @@ def _dc_words(where: str, level: FaultLevel) -> str:
     return f"at {where}: {' + '.join(ways)}{total}. Cables out and back, copper at {COLD_COPPER_C:g} °C.{estimated}"
 
 
-def _ac_words(where: str, level: AcFaultLevel, *, greatest: bool) -> str:
+def _ac_words(where: str, level: AcFaultLevel, told: set[str], *, greatest: bool) -> str:
+    why = f" {level.why}." if level.why and level.why not in told else ""
+    told.add(level.why)
     factor = GREATEST_VOLTAGE_FACTOR if greatest else LEAST_VOLTAGE_FACTOR
     to = {"neutral": "to neutral", "leg": "from leg to leg", "earth": "to earth"}[level.to]
     mode = f", {level.mode}" if level.mode else ""
     if level.source_ohm is None:
         amps = factor * level.volts_v / level.wires_ohm if level.wires_ohm else level.amps_a
-        by_wires = f"; the wires alone, {ohms_text(level.wires_ohm)}, would let {amps_text(amps)} through"
-        wires = by_wires if level.wires_ohm else ""
-        return f"{amps_text(level.amps_a)} at {where} {to}, fed by {level.source}{mode}. {level.why}{wires}."
+        wires = f" The wires alone, {ohms_text(level.wires_ohm)}, would let {amps_text(amps)} through."
+        given = f"{amps_text(level.amps_a)} at {where} {to}, fed by {level.source}{mode}, which limits it.{why}"
+        return given + wires * bool(level.wires_ohm)
     own, wires = ohms_text(level.source_ohm), ohms_text(level.wires_ohm)
     total = f"√(({own})² + ({wires})²)" if greatest else f"({own} + {wires})"
     volts = f"{factor:.2f} × {level.volts_v:g} V / {total}"
-    why = f" {level.why}." if level.why else ""
     return (
         f"{volts} = {amps_text(level.amps_a)} at {where} {to}, fed by {level.source}{mode}: source and wires out and "
         f"back ({SIMPLE}).{why}"
@@ -102,8 +105,10 @@ def clears(study: Study, one: SegmentStudy) -> Iterator[str]:
         )
     elif one.segment.medium == "dc" and one.fault_current_a is not None:
         yield labelled("Clears", "not assessed: no device ahead of it, or its wire, length or return is not known")
+    nodes = [node for c in one.segment.conductors for node in (c.a, c.b)]
+    told = {level.why for node in nodes if (level := study.ac_faults.levels.get(node)) is not None}
     for ac in one.ac_clearings:
-        yield labelled("Clears", _ac_clears(ac))
+        yield labelled("Clears", _ac_clears(ac, told))
     if one.segment.medium == "ac" and not one.ac_clearings and one.fault_current_a is not None:
         yield labelled("Clears", "not assessed: no device ahead of it, or a wire or length on the way is not known")
 
@@ -116,8 +121,8 @@ def _verdict(opens: bool) -> str:
     return "it opens" if opens else "it may not open"
 
 
-def _ac_clears(one: AcClearing) -> str:
-    least = _ac_words(one.node.component, one.least, greatest=False)
+def _ac_clears(one: AcClearing, told: set[str]) -> str:
+    least = _ac_words(one.node.component, one.least, told, greatest=False)
     needs = f"{one.device} ({one.rating_a:g} A) opens at {amps_text(one.opening.amps_a)}, {one.opening.why}"
     if one.least.to == "earth" and one.residual:
         return f"At least {least} {', '.join(one.residual)} opens by residual current whatever it is."

@@ -82,10 +82,8 @@ def _generator(generator: Generator, volts: float) -> AcFaultSource:
         greatest = _generator_ohm(reactance, power, volts, legs_of(generator))
         own = f"{generator.id} has x″ = {reactance:.3g} of its rated impedance, so Z = K x″ U² / S = {_milli(greatest)}"
         why = "; ".join(part for part in (own, why) if part)
-    wanted = (("short-circuit", kept), ("subtransient-reactance", greatest))
-    return AcFaultSource(
-        generator.id, volts, greatest, least, None, None, why, tuple(key for key, value in wanted if not value)
-    )
+    missing = () if kept else ("short-circuit",) if greatest else ("short-circuit or subtransient-reactance",)
+    return AcFaultSource(generator.id, volts, greatest, least, None, None, why, missing)
 
 
 def _generator_ohm(reactance: float, power_w: float, volts_v: float, legs: int) -> float:

@@ -105,6 +105,8 @@ class AcFaults(Struct, frozen=True):
     """The worst position of each source for each segment and kind of fault."""
     missing: Mapping[str, tuple[str, ...]]
     """Sources that don't state what they give into a short, with the keys that are missing."""
+    missing_least: Mapping[str, tuple[str, ...]]
+    """The same of the least current; a generator may state its first moment only."""
 
 
 class _State(Struct, frozen=True):
@@ -130,6 +132,7 @@ class AcFaultFinder:
         self.levels: dict[Node, AcFaultLevel] = {}
         self.clearings: dict[tuple[str, str, str], AcClearing] = {}
         self.missing: dict[str, tuple[str, ...]] = {}
+        self.missing_least: dict[str, tuple[str, ...]] = {}
         self._seen: set[tuple[str, frozenset[Node], tuple[str, ...]]] = set()
 
     def find(self) -> AcFaults:
@@ -143,13 +146,15 @@ class AcFaultFinder:
                 terminals = ("ac-out", "ac-out2") if isinstance(component, Inverter) else ("",)
                 self._state(_State(ac_fault_source(component, self.graph.system), terminals, mode), ())
         kept = tuple(self.clearings[key] for key in sorted(self.clearings))
-        return AcFaults(self.levels, kept, self.missing)
+        return AcFaults(self.levels, kept, self.missing, self.missing_least)
 
     def _state(self, state: _State, above: tuple[str, ...]) -> None:
         source = state.source
         hot = [n for n in self._start(state) if n.pole in HOT_LEGS]
         if not hot:
             return
+        if source.missing:
+            self.missing_least.setdefault(source.component, source.missing)
         if source.missing and source.greatest_ohm is None and source.limit_a is None:
             self.missing.setdefault(source.component, source.missing)
             return

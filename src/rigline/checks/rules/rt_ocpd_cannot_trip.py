@@ -101,7 +101,7 @@ def _ac_unknown(study: Study) -> Iterator[Missing]:
     thinnest = min(
         (one.ampacity_a for one in study.segments if one.segment.medium == "ac" and one.ampacity_a), default=0
     )
-    for id, keys in sorted(study.ac_faults.missing.items()):
+    for id, keys in sorted(study.ac_faults.missing_least.items()):
         source = study.system.components[id]
         limit = ac_source_limit_a(source, study.system) if isinstance(source, Inverter) else None
         if limit is None or exceeds(limit, thinnest):
