@@ -13,6 +13,7 @@ from rigline.errors import CommandError
 
 if TYPE_CHECKING:
     from rigline.checks.run import Report
+    from rigline.drawing.document import Document
     from rigline.model.system import System
     from rigline.ordering.order import Order
     from rigline.study.study import Study
@@ -68,14 +69,26 @@ class Drawing(Struct, frozen=True):
     """The sheets of a one-line diagram."""
 
     svgs: tuple[str, ...]
-    title: str
+    document: Document
+    """Title, date, bookmarks and links of the file that holds all sheets."""
     report_words: str
     """The result of the check in a few words."""
+
+    def only(self, number: int) -> Drawing:
+        """One sheet of it by its number.
+
+        Raises:
+            CommandError: There is no such sheet.
+        """
+        if not 1 <= number <= len(self.svgs):
+            raise CommandError(f"there is no sheet {number}: the drawing has {len(self.svgs)}")
+        return Drawing((self.svgs[number - 1],), self.document.only(number), self.report_words)
 
     def only_svg(self) -> str:
         """The one sheet; CommandError if there are more."""
         if len(self.svgs) > 1:
-            raise CommandError(f"the drawing has {len(self.svgs)} sheets; name a file with -o, and they are numbered")
+            remedy = "name a file with -o, and they are numbered, or give --sheet-number"
+            raise CommandError(f"the drawing has {len(self.svgs)} sheets; {remedy}")
         return self.svgs[0]
 
     def files(self, name: str, ending: str) -> Mapping[str, bytes]:
@@ -92,7 +105,7 @@ class Drawing(Struct, frozen=True):
         from rigline.drawing.pdf import CairoMissing, pdf_bytes
 
         try:
-            return pdf_bytes(self.svgs, self.title)
+            return pdf_bytes(self.svgs, self.document)
         except CairoMissing as error:
             raise CommandError(str(error)) from None
 
@@ -106,18 +119,36 @@ class Drawing(Struct, frozen=True):
             raise CommandError(str(error)) from None
 
 
-def draw(system: System, sheet: str | None = None) -> Drawing:
+def draw(
+    system: System,
+    sheet: str | None = None,
+    *,
+    show: str | None = None,
+    symbols: str | None = None,
+    color: bool = False,
+    poles: bool = False,
+) -> Drawing:
     """The one-line diagram of a system with its findings flagged.
 
     Args:
-        system: What `read` returned.
+        system: What `read` returned. If it is a stage, everything else is drawn dashed.
         sheet: a4, a3, letter or tabloid; the profile's usual one if None.
+        show: dc, ac, bonds or a place; everything if None. Wires that lead out of it end in references.
+        symbols: iec or ieee; the profile's set if None.
+        color: Wires in the colour of their live conductor.
+        poles: Both poles of DC, the return with its shunt, as conductors of their own.
+
+    Raises:
+        CommandError: There is nothing of what is to be shown.
     """
     from rigline.checks.run import run_checks
-    from rigline.outputs.draw import draw_svg, result_words
+    from rigline.drawing.document import document_of
+    from rigline.outputs.draw import View, draw_sheets
+    from rigline.outputs.furniture import result_words
 
     numbers = study_of(system)
     report = run_checks(numbers, careful=True)
-    return Drawing(
-        tuple(draw_svg(numbers, report, sheet)), system.head.title or "One-line diagram", result_words(report)
-    )
+    svgs, plan = draw_sheets(numbers, report, View(sheet, show, symbols, color, poles))
+    head = system.head
+    document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
+    return Drawing(tuple(svgs), document, result_words(report))

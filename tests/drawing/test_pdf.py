@@ -15,11 +15,17 @@ from msgspec.structs import replace
 from pypdf import PdfReader
 
 from rigline.drawing import pdf
+from rigline.drawing.document import Document, document_of
 from rigline.drawing.furniture import Furniture
 from rigline.drawing.render import render_sheets
-from rigline.layout.plan import SHEET_SIZES, Sheet, SheetPlan
+from rigline.layout.plan import SHEET_SIZES, PlacedWire, Sheet, SheetPlan, Target, Text
+from rigline.layout.text import text_box
 
 POINTS_PER_MM = 72 / 25.4
+
+
+def wire(id: str, *texts: Text) -> PlacedWire:
+    return PlacedWire(id, "W1", "dc", ((60.0, 60.0), (60.0, 78.0)), texts)
 
 
 def read(content: bytes) -> PdfReader:
@@ -35,14 +41,16 @@ def test_a_page_is_as_large_as_its_paper(plan: SheetPlan, facts: Furniture, name
         "letter": (11 * 25.4, 8.5 * 25.4),
         "tabloid": (17 * 25.4, 11 * 25.4),
     }
-    page = read(pdf.pdf_bytes(render_sheets(replace(plan, size=SHEET_SIZES[name]), facts), "Trailer")).pages[0]
+    page = read(pdf.pdf_bytes(render_sheets(replace(plan, size=SHEET_SIZES[name]), facts), Document("Trailer"))).pages[
+        0
+    ]
     size_mm = (float(page.mediabox.width) / POINTS_PER_MM, float(page.mediabox.height) / POINTS_PER_MM)
     assert size_mm == pytest.approx(paper_mm[name], abs=0.05)
 
 
 def test_all_sheets_stand_in_one_file(plan: SheetPlan, facts: Furniture, sheet: Sheet) -> None:
     svgs = render_sheets(replace(plan, sheets=(sheet, replace(sheet, number=2))), facts)
-    assert len(read(pdf.pdf_bytes(svgs, "Trailer")).pages) == len(svgs) == 2
+    assert len(read(pdf.pdf_bytes(svgs, Document("Trailer"))).pages) == len(svgs) == 2
 
 
 @pytest.mark.parametrize("sheets", (1, 2))
@@ -50,7 +58,7 @@ def test_the_same_sheets_give_the_same_bytes_and_no_time_of_day(
     plan: SheetPlan, facts: Furniture, sheet: Sheet, sheets: int
 ) -> None:
     svgs = render_sheets(replace(plan, sheets=(sheet,) * sheets), facts)
-    first, second = pdf.pdf_bytes(svgs, "Trailer"), pdf.pdf_bytes(svgs, "Trailer")
+    first, second = pdf.pdf_bytes(svgs, Document("Trailer")), pdf.pdf_bytes(svgs, Document("Trailer"))
     metadata = read(first).metadata
     assert first == second
     assert metadata is not None
@@ -60,7 +68,7 @@ def test_the_same_sheets_give_the_same_bytes_and_no_time_of_day(
 
 def test_names_can_be_searched_in_the_pdf(plan: SheetPlan, facts: Furniture) -> None:
     text = (
-        read(pdf.pdf_bytes(render_sheets(plan, replace(facts, title="A <b> & $c$ 35 mm² Ω")), "Trailer"))
+        read(pdf.pdf_bytes(render_sheets(plan, replace(facts, title="A <b> & $c$ 35 mm² Ω")), Document("Trailer")))
         .pages[0]
         .extract_text()
     )
@@ -68,15 +76,62 @@ def test_names_can_be_searched_in_the_pdf(plan: SheetPlan, facts: Furniture) -> 
     assert "B1 Bench bank" in text
 
 
+def test_a_file_claims_the_day_of_its_spec_and_an_unlikely_one_without(plan: SheetPlan, facts: Furniture) -> None:
+    svgs = render_sheets(plan, facts)
+    days = []
+    for date in ("2026-11-20", "20 November", "2026-13-40", ""):
+        metadata = read(pdf.pdf_bytes(svgs, Document("Trailer", date))).metadata
+        assert metadata is not None
+        days.append(str(metadata.creation_date_raw))
+    assert days == ["D:20261120000000Z", *["D:20000101000000Z"] * 3]
+
+
+def test_the_outline_leads_to_every_sheet_and_every_component(plan: SheetPlan, facts: Furniture, sheet: Sheet) -> None:
+    both = replace(plan, sheets=(sheet, Sheet(2)))
+    reader = read(pdf.pdf_bytes(render_sheets(both, facts), document_of(both, 2, "Trailer", "")))
+    first, below, second = reader.outline
+    assert isinstance(below, list)
+    assert (first["/Title"], second["/Title"]) == ("Sheet 1 of 2", "Sheet 2 of 2")
+    assert [mark["/Title"] for mark in below] == ["Bench bank, 25.6 V"]
+    assert [reader.get_destination_page_number(mark) for mark in (first, *below, second)] == [0, 0, 1]
+
+
+def test_a_reference_to_another_sheet_is_a_link_to_its_other_side(plan: SheetPlan, facts: Furniture) -> None:
+    there, back = Target(2, 100.0, 50.0), Target(1, 60.0, 80.0)
+    sheets = (
+        Sheet(1, wires=(wire("W1a", Text(60.0, 80.0, "to sheet 2 / A2", 1.8, leads_to=there)),)),
+        Sheet(2, wires=(wire("W1a", Text(100.0, 50.0, "from sheet 1 / B1", 1.8, leads_to=back)),)),
+    )
+    both = replace(plan, sheets=sheets)
+    reader = read(pdf.pdf_bytes(render_sheets(both, facts), document_of(both, 2, "Trailer", "")))
+    found = [
+        (page.page_number, reader.get_page_number(link["/Dest"][0].get_object()))
+        for page in reader.pages
+        for link in (note.get_object() for note in page["/Annots"])
+    ]
+    assert found == [(0, 1), (1, 0)]
+
+
+def test_a_link_lies_on_its_words(plan: SheetPlan, facts: Furniture) -> None:
+    text = Text(60.0, 80.0, "to sheet 2 / A2", 1.8, leads_to=Target(1, 100.0, 50.0))
+    one = replace(plan, sheets=(Sheet(1, wires=(wire("W1a", text),)),))
+    reader = read(pdf.pdf_bytes(render_sheets(one, facts), document_of(one, 1, "Trailer", "")))
+    x0, y0, x1, y1 = (float(edge) / POINTS_PER_MM for edge in reader.pages[0]["/Annots"][0].get_object()["/Rect"])
+    wanted = text_box(text)
+    assert (x0, 297.0 - y1, x1, 297.0 - y0) == pytest.approx(wanted, abs=0.02)
+
+
 FONTS = """
 import io, sys
 from pypdf import PdfReader
+from rigline.drawing.document import Document
 from rigline.drawing.pdf import pdf_bytes
 from rigline.drawing.render import render_ink
 from rigline.drawing.ink import Ink
 from rigline.layout.plan import SHEET_SIZES, Text
 texts = Ink(texts=(Text(50.0, 50.0, "B1"), Text(50.0, 60.0, "B2", bold=True)))
-page = PdfReader(io.BytesIO(pdf_bytes([render_ink(SHEET_SIZES["a4"], "t", "d", [("p", texts)])], "t"))).pages[0]
+svg = render_ink(SHEET_SIZES["a4"], "t", "d", [("p", texts)])
+page = PdfReader(io.BytesIO(pdf_bytes([svg], Document("t")))).pages[0]
 fonts = [font.get_object()["/BaseFont"] for font in page["/Resources"]["/Font"].values()]
 print(sorted(str(name).lstrip("/").split("+")[-1] for name in fonts))
 """

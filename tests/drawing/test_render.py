@@ -133,10 +133,10 @@ def test_the_shape_of_a_flag_tells_how_severe_it_is(plan: SheetPlan, facts: Furn
     assert [group.findtext(f"{SVG}text") for group in groups(root, "flag")] == ["1", "2", "3", "4"]
 
 
-def test_a_flag_is_as_severe_as_its_finding_in_the_list(plan: SheetPlan, facts: Furniture) -> None:
-    sheet = Sheet(1, flags=(Flag(1, "fault", 50.0, 50.0), Flag(2, "fault", 60.0, 50.0)))
+def test_a_flag_says_how_severe_its_finding_is_and_that_it_was_waived(plan: SheetPlan, facts: Furniture) -> None:
+    sheet = Sheet(1, flags=(Flag(1, "danger", 50.0, 50.0), Flag(2, "advice", 60.0, 50.0, waived=True)))
     root = parsed(render_sheets(replace(plan, sheets=(sheet,)), facts)[0])
-    assert [title_of(flag) for flag in groups(root, "flag")] == ["Finding 1, danger", "Finding 2, advice"]
+    assert [title_of(flag) for flag in groups(root, "flag")] == ["Finding 1, danger", "Finding 2, advice, waived"]
 
 
 @pytest.mark.parametrize("name", HOSTILE)

@@ -20,6 +20,11 @@ def add(commands: Commands) -> None:
         help="a .svg, .pdf or .png file; may be given more than once; - or nothing: SVG on stdout",
     )  # fmt: skip
     parser.add_argument("--sheet", choices=("a4", "a3", "letter", "tabloid"), help="size of the sheet, landscape")
+    parser.add_argument("--show", metavar="PART", help="only dc, ac, bonds, or what stands in a place")
+    parser.add_argument("--poles", action="store_true", help="both poles of DC, with the shunt, for fault finding")
+    parser.add_argument("--symbols", choices=("iec", "ieee"), help="set of symbols (default: that of the profile)")
+    parser.add_argument("--color", choices=("on", "off"), default="off", help="wires in their colours (default: off)")
+    parser.add_argument("--sheet-number", metavar="N", type=int, help="only this sheet of the drawing")
     parser.set_defaults(run=run)
 
 
@@ -30,7 +35,12 @@ def run(options: argparse.Namespace) -> Exit:
 
     outputs = list(dict.fromkeys(options.output or ["-"]))
     forms = {name: _form(name) for name in outputs}
-    drawing = draw(read(options.spec, stage=options.stage), sheet=options.sheet)
+    drawing = draw(
+        read(options.spec, stage=options.stage), sheet=options.sheet, show=options.show, symbols=options.symbols,
+        color=options.color == "on", poles=options.poles,
+    )  # fmt: skip
+    if options.sheet_number is not None:
+        drawing = drawing.only(options.sheet_number)
     files = {
         Path(path): content
         for name, form in forms.items()

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from rigline.drawing.flags import FLAG_HALF_MM, flag_ink
-from rigline.drawing.furniture import FindingLine
+from rigline.drawing.furniture import FindingLine, RevisionLine
 from rigline.drawing.ink import Ink, gathered, moved
 from rigline.layout.plan import Text
 from rigline.layout.text import ascent_mm, descent_mm, printable, shortened, text_width_mm
@@ -16,6 +16,10 @@ LEADING = 0.4
 """Free space between two lines, over the height of capitals. Source: common practice, half a letter or less."""
 GAP_MM = 0.8
 """Free space between two paragraphs. Our own choice."""
+REVISION_ROOM = 3.0
+"""Width of the column for the revision index, over the height of capitals. Our own choice: three letters fit."""
+DATE_ROOM = 9.0
+"""The same for the date. Our own choice: 2026-11-20 fits."""
 FLAG_ROOM_MM = 2 * FLAG_HALF_MM + 1.2
 """From the left edge of a list to the text beside its flags."""
 
@@ -62,10 +66,22 @@ def finding_block(finding: FindingLine, room_mm: float, capital_mm: float) -> Bl
     """A finding with its flag; the first line stands level with the flag's number."""
     words = paragraph(f"{finding.severity.capitalize()}: {finding.text}", room_mm, capital_mm, x_mm=FLAG_ROOM_MM)
     middle = FLAG_HALF_MM
-    flag = flag_ink(finding.number, finding.severity, middle, middle)
+    flag = flag_ink(finding.number, finding.severity, middle, middle, finding.waived)
     down = middle + capital_mm / 2 - ascent_mm(capital_mm)
     height = max(2 * FLAG_HALF_MM + GAP_MM, words.height_mm + down)
     return Block(flag + moved(words.ink, 0.0, down), height)
+
+
+def revision_block(line: RevisionLine, room_mm: float, capital_mm: float) -> Block:
+    """A row of the table of revisions: index, date, and what changed with who did it, wrapped in its column."""
+    columns = (0.0, REVISION_ROOM * capital_mm, (REVISION_ROOM + DATE_ROOM) * capital_mm)
+    by = f" ({line.by})" if line.by else ""
+    words = paragraph(f"{line.change}{by}", room_mm, capital_mm, x_mm=columns[2])
+    index = shortened(line.revision, columns[1] - 1.0, capital_mm, bold=True)
+    date = shortened(line.date, columns[2] - columns[1] - 1.0, capital_mm)
+    base = ascent_mm(capital_mm)
+    cells = (Text(0.0, base, index, capital_mm, bold=True), Text(columns[1], base, date, capital_mm))
+    return Block(Ink(texts=cells) + words.ink, words.height_mm)
 
 
 def stacked(blocks: Iterable[Block], x_mm: float, y_mm: float) -> Ink:

@@ -5,8 +5,10 @@ The shape says how severe the finding is, so that it can be read in grey and by 
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from rigline.drawing.ink import Ink
-from rigline.drawing.symbol import POWER_MM, Circle, Point, Polyline, Stroke
+from rigline.drawing.symbol import POWER_MM, THIN_MM, Circle, Point, Polyline, Stroke
 from rigline.layout.plan import Text
 
 FLAG_HALF_MM = 2.5
@@ -37,8 +39,11 @@ def _polygon(x: float, y: float, around: tuple[Point, ...], fill: str) -> Polyli
     return Polyline(tuple((x + dx, y + dy) for dx, dy in around), POWER_MM, fill, closed=True)
 
 
-def flag_ink(number: int, severity: str, x: float, y: float) -> Ink:
-    """A flag with its number, centred on (x, y)."""
-    on = "white" if severity == "danger" else "black"
-    label = Text(x, y + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=True, color=on)
-    return Ink((_outline(severity, x, y),), (label,))
+def flag_ink(number: int, severity: str, x: float, y: float, waived: bool = False) -> Ink:
+    """A flag with its number, centred on (x, y); thin and never filled if the finding was waived."""
+    on = "white" if severity == "danger" and not waived else "black"
+    label = Text(x, y + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=not waived, color=on)
+    outline = _outline(severity, x, y)
+    if waived and isinstance(outline, Circle | Polyline):
+        outline = replace(outline, width_mm=THIN_MM, fill="white")
+    return Ink((outline,), (label,))

@@ -1,8 +1,8 @@
 """What is drawn round a one-line on every sheet, and the list sheets behind it when the strip can't hold it all.
 
-From left to right the strip holds the legend, the cautions and notes, the findings, and the title block. On small
-sheets the findings stand below the cautions. Whatever does not fit stands in full on a following sheet, and the strip
-says on which.
+From left to right the strip holds the legend, the cautions, notes and revisions, the findings, and the title block. On
+small sheets the findings stand below the cautions. Whatever does not fit stands in full on a following sheet, and the
+strip says on which.
 """
 
 from __future__ import annotations
@@ -11,7 +11,16 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from rigline.drawing.blocks import GAP_MM, Block, finding_block, fitting, in_columns, paragraph, stacked
+from rigline.drawing.blocks import (
+    GAP_MM,
+    Block,
+    finding_block,
+    fitting,
+    in_columns,
+    paragraph,
+    revision_block,
+    stacked,
+)
 from rigline.drawing.frame import frame_and_zones
 from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
 from rigline.drawing.ink import Ink, gathered, moved
@@ -150,28 +159,53 @@ def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], 
 
 
 def _texts(strip: _Strip, findings: tuple[FindingLine, ...], facts: Furniture, later: str) -> tuple[Ink, set[str]]:
-    """Cautions, then notes and findings where there is room; and which of these did not fit."""
+    """Cautions, then notes, revisions and findings where there is room; and which of these did not fit.
+
+    What has no room below the cautions goes below the findings.
+    """
     box = _inner(strip.texts)
     beside = _inner(strip.findings) if strip.findings else None
     room, room_f = _width(box), _width(beside or box)
     cautions = _cautions(room)
     left = _height(box) - sum(block.height_mm for block in cautions)
-    notes = {"notes": _list("Notes", [paragraph(note, room, SMALL_MM) for note in facts.notes], room)}
     items = [finding_block(line, room_f, SMALL_MM) for line in findings]
     flagged = {"findings": _list("Findings", items, room_f, 0.0 if beside else GAP_MM)}
     if beside is None:
-        shown, missing = _filled(flagged | notes, room, left, later)
+        shown, missing = _filled(flagged | _plain_lists(facts, room, SMALL_MM), room, left, later)
         return stacked([*cautions, *shown], box.x0_mm, box.y0_mm), missing
-    shown, missing = _filled(notes, room, left, later)
-    more, missing_f = _filled(flagged, room_f, _height(beside), later)
-    below = stacked([*cautions, *shown], box.x0_mm, box.y0_mm)
-    return below + stacked(more, beside.x0_mm, beside.y0_mm), missing | missing_f
+    wide = _plain_lists(facts, room_f, SMALL_MM)
+    for name, blocks in _plain_lists(facts, room, SMALL_MM).items():
+        begun = _begun(blocks, left)
+        cautions, left = [*cautions, *begun], left - sum(block.height_mm for block in begun)
+        rest = wide.pop(name)[len(begun) :]
+        if rest:
+            wide[name] = (
+                [_heading(f"{name.capitalize()}, continued", room_f, above_mm=GAP_MM), *rest] if begun else rest
+            )
+            left = 0.0
+    shown, missing = _filled(flagged | wide, room_f, _height(beside), later)
+    return stacked(cautions, box.x0_mm, box.y0_mm) + stacked(shown, beside.x0_mm, beside.y0_mm), missing
+
+
+def _plain_lists(facts: Furniture, room_mm: float, capital_mm: float) -> dict[str, list[Block]]:
+    """Notes and revisions as lists with their headings, as far as there are any."""
+    lists = {
+        "notes": [paragraph(note, room_mm, capital_mm) for note in facts.notes],
+        "revisions": [revision_block(line, room_mm, capital_mm) for line in facts.revisions],
+    }
+    return {
+        name: [_heading(name.capitalize(), room_mm, capital_mm, GAP_MM), *items]
+        for name, items in lists.items()
+        if items
+    }
 
 
 def _fill_strip(size: SheetSize, sheet: Sheet, plan: SheetPlan, facts: Furniture, style: str, color: bool) -> _Filling:
     strip = _strip(size)
     later = f"sheet {len(plan.sheets) + 1}"
-    legend, legend_fits = _legend(strip.legend, legend_entries((sheet,), style, color), f"see {later}")
+    legend, legend_fits = _legend(
+        strip.legend, legend_entries((sheet,), style, facts.colors if color else None), f"see {later}"
+    )
     texts, missing = _texts(strip, _findings_of(sheet, plan, facts), facts, later)
     return _Filling((*legend, texts), frozenset(missing if legend_fits else {*missing, "legend"}))
 
@@ -201,18 +235,15 @@ def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_
     count = max(1, int((_width(area) + LIST_GAP_MM) // (LIST_COLUMN_MM + LIST_GAP_MM)))
     room = (_width(area) - (count - 1) * LIST_GAP_MM) / count
     missing = frozenset[str]().union(*(filling.missing for filling in fillings))
-    blocks: list[Block] = []
+    lists: list[list[Block]] = []
     if "findings" in missing:
         items = [finding_block(line, room, LIST_MM) for line in facts.findings]
-        blocks += [_heading("Findings", room, LIST_MM), *items]
-    if "notes" in missing:
-        blocks += [
-            _heading("Notes", room, LIST_MM, LIST_MM if blocks else 0.0),
-            *(paragraph(note, room, LIST_MM) for note in facts.notes),
-        ]
+        lists.append([_heading("Findings", room, LIST_MM), *items])
+    lists += [blocks for name, blocks in _plain_lists(facts, room, LIST_MM).items() if name in missing]
     if "legend" in missing:
-        entries = legend_entries(plan.sheets, style, False)
-        blocks += [_heading("Legend", room, LIST_MM, LIST_MM if blocks else 0.0), *_legend_blocks(entries, room)]
+        entries = legend_entries(plan.sheets, style, None)
+        lists.append([_heading("Legend", room, LIST_MM, GAP_MM), *_legend_blocks(entries, room)])
+    blocks = [block for one in lists for block in one]
     columns = in_columns(blocks, _height(area))
     pages: Iterable[list[list[Block]]] = (columns[i : i + count] for i in range(0, len(columns), count))
     pitch = room + LIST_GAP_MM
@@ -239,7 +270,7 @@ def furnish(plan: SheetPlan, facts: Furniture, style: str, color: bool) -> list[
         listed = i >= len(plan.sheets)
         sheet = Sheet(i + 1) if listed else plan.sheets[i]
         words: tuple[Ink, ...] = (lists[i - len(plan.sheets)], cautions) if listed else fillings[i].ink
-        block = title_block(strip.title, facts, i + 1, count)
+        block = title_block(strip.title, facts, i + 1, count, size.name)
         parts: tuple[Part, ...] = (
             ("Frame", frame),
             ("Legend, cautions and findings", words),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from msgspec import Struct
+from collections.abc import Mapping
+
+from msgspec import Struct, field
 
 
 class FindingLine(Struct, frozen=True):
@@ -13,6 +15,17 @@ class FindingLine(Struct, frozen=True):
     severity: str
     """danger | fault | question | advice"""
     text: str
+    waived: bool = False
+    """The author accepts it; its reason stands in the text."""
+
+
+class RevisionLine(Struct, frozen=True):
+    """A row of the table of revisions."""
+
+    revision: str
+    date: str
+    by: str
+    change: str
 
 
 class Furniture(Struct, frozen=True):
@@ -22,6 +35,11 @@ class Furniture(Struct, frozen=True):
     """
 
     title: str
+    supplement: str = ""
+    """Which part or stage of the system this is, if not all of it."""
+    number: str = ""
+    """Identification number of the drawing."""
+    owner: str = ""
     revision: str = ""
     date: str = ""
     """As the spec gives it, never from the clock."""
@@ -35,6 +53,10 @@ class Furniture(Struct, frozen=True):
     """Result of the check, in words."""
     findings: tuple[FindingLine, ...] = ()
     notes: tuple[str, ...] = ()
+    revisions: tuple[RevisionLine, ...] = ()
+    """The newest first."""
+    colors: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Letters (IEC 60757) of each wire's conductors, the live one first; empty where an author's words name none."""
 
 
 DOCUMENT_TYPE = "One-line diagram"

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from msgspec import Struct
+from msgspec import Struct, field
+from msgspec.structs import replace
 
+from rigline.drawing.flags import FLAG_HALF_MM, flag_ink
 from rigline.drawing.ink import Ink, Placing, moved, symbol_ink
-from rigline.drawing.lines import LINE_STYLES
-from rigline.drawing.symbol import Polyline, Symbol
-from rigline.drawing.symbols import ALL_KINDS, symbol_for
+from rigline.drawing.lines import EDGE_MM, LINE_STYLES, LineInk, line_ink
+from rigline.drawing.symbol import Circle, Polyline, Stroke, Symbol
+from rigline.drawing.symbols import ALL_KINDS, REFERENCES, symbol_for
 from rigline.drawing.wires import slash_ink
-from rigline.layout.plan import Sheet, Text
+from rigline.layout.plan import PlacedWire, Sheet, Text
 from rigline.layout.text import shortened
+from rigline.standards.colors import letters
 
 PICTURE_MM = (6.4, 4.2)
 """Room for the picture of an entry. Our own choice."""
@@ -74,6 +77,17 @@ KIND_NAMES = {
     "receptacle": "Receptacle",
     "motor": "Motor",
 }
+LINE_NAMES = {"dc": "DC circuit", "ac": "AC circuit", "bond": "Bond or earth", "sense": "Sense or data"}
+Colors = Mapping[str, tuple[str, ...]]
+"""Wire -> letters of its conductors, the live one first."""
+REFERENCE_NAME = "Not shown here"
+FLAG_NAMES = {
+    "danger": "Danger",
+    "fault": "Fault",
+    "question": "Question",
+    "advice": "Advice",
+}
+"""Severity of a finding -> what its flag says."""
 
 
 class Entry(Struct, frozen=True):
@@ -81,14 +95,20 @@ class Entry(Struct, frozen=True):
 
     picture: Ink
     name: str
+    upon: Ink = field(default_factory=Ink)
+    """What lies on the picture in another ink."""
 
 
-def _line_entry(key: str, name: str, color: bool) -> Entry:
+def _line_entry(key: str, name: str, codes: tuple[str, ...] | None = None) -> Entry:
     style = LINE_STYLES[key]
     half = PICTURE_MM[0] / 2
     dash = tuple(round(SAMPLE_DASH * length, 3) for length in style.dash_mm)
     sample = Polyline(((-half, 0.0), (half, 0.0)), style.width_mm, dash_mm=dash)
-    return Entry(Ink((sample,), color=style.color if color else "black"), name)
+    color = LineInk("black") if codes is None else line_ink(key, codes)
+    if not color.edged:
+        return Entry(Ink((sample,), color=color.ink), name)
+    under = replace(sample, width_mm=style.width_mm + 2 * EDGE_MM)
+    return Entry(Ink((under,)), name, Ink((sample,), color=color.ink))
 
 
 def _symbol_entry(symbol: Symbol) -> Entry:
@@ -105,35 +125,75 @@ def _has_later(sheet: Sheet) -> bool:
     )
 
 
-def _line_entries(sheets: tuple[Sheet, ...], color: bool) -> Iterable[Entry]:
-    """Line styles in use. Without colour, DC and AC circuits are the same line."""
+def _line_entries(sheets: tuple[Sheet, ...], colors: Colors | None) -> Iterable[Entry]:
+    """Line styles in use. Without colour, DC and AC circuits are the same line, and their letters tell them apart."""
     wires = [wire for sheet in sheets for wire in sheet.wires]
     kinds = {wire.kind for wire in wires}
-    if color:
-        yield from (_line_entry(kind, f"{kind.upper()} circuit", True) for kind in ("dc", "ac") if kind in kinds)
-    elif kinds & {"dc", "ac"}:
-        yield _line_entry("dc", "DC or AC circuit", False)
-    yield from (_line_entry(kind, LINE_STYLES[kind].name, color) for kind in ("bond", "sense") if kind in kinds)
+    if colors is not None:
+        yield from _colored_entries(wires, colors)
+    else:
+        if kinds & {"dc", "ac"}:
+            yield _line_entry("dc", "DC or AC circuit")
+        yield from (_line_entry(kind, LINE_STYLES[kind].name) for kind in ("bond", "sense") if kind in kinds)
     if any(wire.slashes for wire in wires):
         half = PICTURE_MM[0] / 2
         line = Polyline(((-half, 0.0), (half, 0.0)), LINE_STYLES["dc"].width_mm)
         yield Entry(Ink((line,)) + slash_ink((0.0, 0.0), 2, upright=False), "2 conductors")
     if any(_has_later(sheet) for sheet in sheets):
-        yield _line_entry("later", LINE_STYLES["later"].name, False)
+        yield _line_entry("later", LINE_STYLES["later"].name)
+    if any(placed.kind in REFERENCES for sheet in sheets for placed in sheet.symbols):
+        yield Entry(symbol_ink(REFERENCES["reference-out"], Placing(0.0, 0.0, 270, 0.7)), REFERENCE_NAME)
     if any(sheet.frames for sheet in sheets):
-        yield _line_entry("place", LINE_STYLES["place"].name, False)
+        yield _line_entry("place", LINE_STYLES["place"].name)
 
 
-def legend_entries(sheets: tuple[Sheet, ...], style: str, color: bool) -> list[Entry]:
-    """What stands on the sheets: lines first, then symbols by family. The list of findings explains the flags."""
+def _colored_entries(wires: Iterable[PlacedWire], colors: Colors) -> Iterable[Entry]:
+    """Each kind of wire in each ink that it has on the sheet."""
+    used = {kind: dict[LineInk, tuple[str, ...]]() for kind in LINE_NAMES}
+    for wire in wires:
+        codes = colors.get(wire.id, ())
+        used[wire.kind].setdefault(line_ink(wire.kind, codes), codes)
+    for kind, inks in used.items():
+        for codes in inks.values():
+            word = f", {letters()[codes[0]].word}" if len(inks) > 1 and codes else ""
+            yield _line_entry(kind, f"{LINE_NAMES[kind]}{word}", codes)
+
+
+def _flag_entries(sheets: tuple[Sheet, ...]) -> list[Entry]:
+    """The flags in use, without their numbers, a little smaller than on the drawing."""
+    flags = [flag for sheet in sheets for flag in sheet.flags]
+    used = {flag.severity for flag in flags if not flag.waived}
+    entries = [Entry(_small_flag(severity, False), name) for severity, name in FLAG_NAMES.items() if severity in used]
+    if any(flag.waived for flag in flags):
+        entries.append(Entry(_small_flag("question", True), "Waived by the author"))
+    return entries
+
+
+def _small_flag(severity: str, waived: bool) -> Ink:
+    outline = flag_ink(0, severity, 0.0, 0.0, waived).strokes
+    scale = PICTURE_MM[1] / 2 / FLAG_HALF_MM
+    return Ink(tuple(_scaled(stroke, scale) for stroke in outline))
+
+
+def _scaled(stroke: Stroke, scale: float) -> Stroke:
+    if isinstance(stroke, Circle):
+        return replace(stroke, radius_mm=stroke.radius_mm * scale)
+    if isinstance(stroke, Polyline):
+        return replace(stroke, points=tuple((x * scale, y * scale) for x, y in stroke.points))
+    return stroke
+
+
+def legend_entries(sheets: tuple[Sheet, ...], style: str, colors: Colors | None) -> list[Entry]:
+    """What stands on the sheets: lines first, then symbols by family, then flags."""
     kinds = {placed.kind for sheet in sheets for placed in sheet.symbols}
     kinds |= {bar.kind for sheet in sheets for bar in sheet.bars}
     symbols = [_symbol_entry(symbol_for(kind, style)) for kind in ALL_KINDS if kind in kinds]
-    return [*_line_entries(sheets, color), *symbols]
+    return [*_line_entries(sheets, colors), *symbols, *_flag_entries(sheets)]
 
 
 def entry_ink(entry: Entry, x: float, y: float, room_mm: float) -> list[Ink]:
     """An entry whose picture's left edge is at x and whose middle is at y, cut to its room."""
     name = shortened(entry.name, room_mm - NAME_X_MM, NAME_MM)
     picture = moved(entry.picture, x + PICTURE_MM[0] / 2, y)
-    return [picture, Ink(texts=(Text(x + NAME_X_MM, y + NAME_MM / 2, name, NAME_MM),))]
+    upon = [moved(entry.upon, x + PICTURE_MM[0] / 2, y)] if entry.upon.strokes else []
+    return [picture, *upon, Ink(texts=(Text(x + NAME_X_MM, y + NAME_MM / 2, name, NAME_MM),))]

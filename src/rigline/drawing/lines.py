@@ -8,6 +8,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from rigline.drawing.symbol import BAR_MM, POWER_MM, THIN_MM
+from rigline.standards.colors import letters
 
 
 class LineStyle(Struct, frozen=True):
@@ -17,7 +18,7 @@ class LineStyle(Struct, frozen=True):
     width_mm: float
     dash_mm: tuple[float, ...] = ()
     color: str = "black"
-    """Used when colour is asked for. Each has a contrast of at least 4.5 : 1 on white (WCAG 2.1, 1.4.3)."""
+    """Used when colour is asked for and the wire has no colour of its own; at least 4.5 : 1 on white (WCAG 2.1)."""
 
 
 LINE_STYLES = {
@@ -38,3 +39,27 @@ def wire_style(kind: str, later: bool) -> LineStyle:
     if not later:
         return style
     return LineStyle(style.name, style.width_mm, LINE_STYLES["later"].dash_mm, style.color)
+
+
+EDGE_MM = 0.25
+"""Width of each dark edge of a pale line. Our own choice: a line of ISO 128 that can be printed."""
+PALE = frozenset({"YE", "WH", "PK", "TQ"})
+"""Colours with less than 3 : 1 on white, alone or as the colour-blind see them: drawn between dark edges."""
+
+
+class LineInk(Struct, frozen=True):
+    """How the colour of an insulation is drawn."""
+
+    ink: str
+    edged: bool = False
+    """Between two dark edges, because the ink is pale."""
+    stripe: str = ""
+    """Dashes of this ink on top."""
+
+
+def line_ink(kind: str, codes: tuple[str, ...]) -> LineInk:
+    """The ink of a wire's line: the colour of its live conductor, the first of its letters."""
+    if not codes:
+        return LineInk(LINE_STYLES[kind].color)
+    color = letters()[codes[0]]
+    return LineInk(color.ink, codes[0] in PALE, color.stripe)

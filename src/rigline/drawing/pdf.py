@@ -10,6 +10,7 @@ from __future__ import annotations
 import atexit
 import io
 import os
+import re
 import shutil
 import sys
 import tempfile
@@ -20,8 +21,14 @@ from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
 
-CREATION_DATE = "2000-01-01T00:00:00Z"
-"""Every PDF claims this moment, so that the same plan gives the same bytes."""
+from rigline.drawing.document import Bookmark, Document, Link
+from rigline.layout.plan import Target
+
+NO_DAY = (2000, 1, 1)
+"""The day that a PDF claims if its spec has none: never the clock's, so that the same plan gives the same bytes."""
+POINTS_PER_MM = 72 / 25.4
+AROUND_MM = 60.0
+"""How far round a bookmark's or link's target a reader looks. Our own choice: a phone shows it in readable size."""
 CREATOR = "rigline"
 CAIRO_HELP = (
     "PDF and PNG need the cairo graphics library, which is not installed. Install it with "
@@ -73,48 +80,88 @@ def _converter() -> Any:
     return surface
 
 
-def _page(svg: str, title: str) -> bytes:
-    """One sheet as a PDF of its own, with a fixed date and a title."""
+def _page(svg: str, moment: str) -> bytes:
+    """One sheet as a PDF of its own, with a fixed date."""
     surface = _converter()
     import cairocffi
 
     class Dated(cairocffi.PDFSurface):  # type: ignore[misc]  # cairocffi has no types
         def __init__(self, *arguments: Any) -> None:
             super().__init__(*arguments)
-            self.set_metadata(cairocffi.PDF_METADATA_TITLE, title)
             self.set_metadata(cairocffi.PDF_METADATA_CREATOR, CREATOR)
-            self.set_metadata(cairocffi.PDF_METADATA_CREATE_DATE, CREATION_DATE)
+            self.set_metadata(cairocffi.PDF_METADATA_CREATE_DATE, moment)
 
     dated_page: Any = type("DatedPage", (surface.PDFSurface,), {"surface_class": Dated})
     return bytes(dated_page.convert(bytestring=svg.encode()))
 
 
-def _merged(pages: Sequence[bytes], title: str) -> bytes:
-    """Several pages in one file."""
+def _moment(document: Document) -> str:
+    """Midnight of the document's day, else of a day that nobody takes for the clock's."""
+    year, month, day = document.day or NO_DAY
+    return f"{year:04}-{month:02}-{day:02}T00:00:00Z"
+
+
+def pdf_bytes(svgs: Sequence[str], document: Document) -> bytes:
+    """All sheets as one PDF, each page as large as its sheet, with an outline and links between references.
+
+    Raises:
+        CairoMissing: The system has no cairo library.
+    """
+    moment = _moment(document)
+    pages = [_page(svg, moment) for svg in svgs]
     from pypdf import PdfWriter
 
     writer = PdfWriter()
     for page in pages:
-        writer.append(io.BytesIO(page))
+        writer.append(io.BytesIO(page), import_outline=False)
     writer.metadata = {
-        "/Title": title,
+        "/Title": document.title,
         "/Creator": CREATOR,
         "/Producer": CREATOR,
-        "/CreationDate": "D:20000101000000Z",
+        "/CreationDate": f"D:{re.sub('[-T:]', '', moment)}",
     }
+    _bookmark(writer, document.bookmarks, None)
+    for link in document.links:
+        _link(writer, link)
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()
 
 
-def pdf_bytes(svgs: Sequence[str], title: str) -> bytes:
-    """All sheets as one PDF, each page as large as its sheet.
+def _spot(writer: Any, x_mm: float, y_mm: float, sheet: int) -> tuple[float, float]:
+    """A point of a sheet as a page counts: in points, from the lower left corner."""
+    height = float(writer.pages[sheet - 1].mediabox.height)
+    return x_mm * POINTS_PER_MM, height - y_mm * POINTS_PER_MM
 
-    Raises:
-        CairoMissing: The system has no cairo library.
-    """
-    pages = [_page(svg, title) for svg in svgs]
-    return pages[0] if len(pages) == 1 else _merged(pages, title)
+
+def _view(writer: Any, target: Target) -> Any:
+    """Where a page opens: all of it for its corner, else close to the point, with what stands round it."""
+    from pypdf.generic import Fit
+
+    if (target.x_mm, target.y_mm) == (0.0, 0.0):
+        return Fit.fit()
+    x, y = _spot(writer, target.x_mm, target.y_mm, target.sheet)
+    around = AROUND_MM * POINTS_PER_MM
+    return Fit.fit_rectangle(x - around, y - around, x + around, y + around)
+
+
+def _bookmark(writer: Any, marks: Sequence[Bookmark], parent: Any) -> None:
+    for mark in marks:
+        page = mark.target.sheet - 1
+        added = writer.add_outline_item(
+            title=mark.title, page_number=page, parent=parent, fit=_view(writer, mark.target), is_open=False
+        )
+        _bookmark(writer, mark.below, added)
+
+
+def _link(writer: Any, link: Link) -> None:
+    from pypdf.annotations import Link as Annotation
+
+    x0, y1 = _spot(writer, link.box[0], link.box[1], link.sheet)
+    x1, y0 = _spot(writer, link.box[2], link.box[3], link.sheet)
+    view = _view(writer, link.target)
+    annotation = Annotation(rect=(x0, y0, x1, y1), target_page_index=link.target.sheet - 1, fit=view)
+    writer.add_annotation(link.sheet - 1, annotation)
 
 
 def to_png(svg: str, dpi: float = 150) -> bytes:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from itertools import groupby
 from typing import Any, cast
 from xml.etree import ElementTree
@@ -29,9 +29,9 @@ from rigline.drawing.furnish import SheetFurniture, furnish
 from rigline.drawing.furniture import Furniture
 from rigline.drawing.ink import Ink, Placing, gathered, glyph_text, symbol_ink
 from rigline.drawing.symbol import Arc, Box, Circle, Polyline, Stroke
-from rigline.drawing.symbols import symbol_for
+from rigline.drawing.symbols import REFERENCES, symbol_for
 from rigline.drawing.wires import bar_ink, dot_ink, frame_ink, wire_ink
-from rigline.layout.plan import Flag, PlacedSymbol, Sheet, SheetPlan, SheetSize, Text
+from rigline.layout.plan import Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, SheetSize, Text
 from rigline.layout.text import em_mm, printable
 
 FONT_FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
@@ -233,24 +233,18 @@ def _symbol(placed: PlacedSymbol, style: str) -> Ink:
 
 
 def _flag(flag: Flag, color: bool) -> Ink:
-    ink = flag_ink(flag.number, flag.severity, flag.x_mm, flag.y_mm)
+    ink = flag_ink(flag.number, flag.severity, flag.x_mm, flag.y_mm, flag.waived)
     return Ink(ink.strokes, ink.texts, SEVERITY_COLORS[flag.severity] if color else "black")
 
 
-def _judged(sheet: Sheet, furniture: Furniture) -> Sheet:
-    """The sheet with each flag as severe as its finding in the list: a layout only knows the numbers."""
-    severities = {line.number: line.severity for line in furniture.findings}
-    flags = tuple(replace(flag, severity=severities.get(flag.number, flag.severity)) for flag in sheet.flags)
-    return replace(sheet, flags=flags)
-
-
-def _draw_sheet(root: ElementTree.Element, sheet: Sheet, style: str, color: bool, ids: _Ids) -> None:
+def _draw_sheet(
+    root: ElementTree.Element, sheet: Sheet, style: str, colors: Mapping[str, tuple[str, ...]] | None, ids: _Ids
+) -> None:
     """What the layout placed, from the back to the front."""
     if sheet.frames:
         _draw(_group(root, "places", "Places"), gathered(frame_ink(frame) for frame in sheet.frames))
-    for wire in sheet.wires:
-        group = _group(root, "wire", wire.title or wire.id, id=ids.take(wire.id), data_run=wire.run, data_id=wire.id)
-        _draw(group, wire_ink(wire, color))
+    for run in dict.fromkeys(wire.run for wire in sheet.wires):
+        _draw_run(root, run, [wire for wire in sheet.wires if wire.run == run], colors, ids)
     for bar in sheet.bars:
         _draw(_component(root, bar.id, bar.kind, bar.title, ids), bar_ink(bar))
     if sheet.dots:
@@ -260,12 +254,30 @@ def _draw_sheet(root: ElementTree.Element, sheet: Sheet, style: str, color: bool
     if sheet.texts:
         _draw(_group(root, "references", "References"), Ink(texts=sheet.texts))
     for flag in sheet.flags:
-        group = _group(root, "flag", f"Finding {flag.number}, {flag.severity}", data_finding=str(flag.number))
-        _draw(group, _flag(flag, color))
+        waived = ", waived" if flag.waived else ""
+        group = _group(root, "flag", f"Finding {flag.number}, {flag.severity}{waived}", data_finding=str(flag.number))
+        _draw(group, _flag(flag, colors is not None))
+
+
+def _draw_run(
+    root: ElementTree.Element,
+    run: str,
+    wires: list[PlacedWire],
+    colors: Mapping[str, tuple[str, ...]] | None,
+    ids: _Ids,
+) -> None:
+    """A run as a group of its stretches; the lines between a symbol and its own bar are no run of the spec."""
+    titles = [wire.title for wire in wires if wire.title]
+    holder = _group(root, "run", "; ".join([run, *titles]), id=ids.take(f"run-{run}"), data_id=run) if titles else root
+    for wire in wires:
+        group = _group(holder, "wire", wire.title or wire.id, id=ids.take(wire.id), data_run=wire.run, data_id=wire.id)
+        for ink in wire_ink(wire, None if colors is None else colors.get(wire.id, ())):
+            _draw(group, ink)
 
 
 def _component(root: ElementTree.Element, name: str, kind: str, title: str, ids: _Ids) -> ElementTree.Element:
-    return _group(root, "component", title or f"{name}, {kind}", id=ids.take(name), data_id=name, data_kind=kind)
+    kind_of_group = "reference" if kind in REFERENCES else "component"
+    return _group(root, kind_of_group, title or f"{name}, {kind}", id=ids.take(name), data_id=name, data_kind=kind)
 
 
 def _root(size: SheetSize, title: str, description: str) -> ElementTree.Element:
@@ -324,7 +336,7 @@ def render_sheets(plan: SheetPlan, furniture: Furniture, style: str = "iec", col
 
     Args:
         style: iec or ieee, the set of symbols.
-        color: Adds colour to AC, bonds, sense leads and flags. Nothing is told by colour alone.
+        color: Draws wires in the colour of their live conductor, and flags. Nothing is told by colour alone.
     """
     ids = _Ids()
     return [
@@ -344,7 +356,7 @@ def _sheet_svg(
 ) -> str:
     title = f"{furniture.title}, sheet {decoration.number} of {decoration.count}"
     root = _root(size, title, decoration.description)
-    _draw_sheet(root, _judged(sheet, furniture), style, color, ids)
+    _draw_sheet(root, sheet, style, furniture.colors if color else None, ids)
     for name, inks in decoration.parts:
         group = _group(root, "furniture", name)
         for _, same in groupby(inks, key=lambda ink: ink.color):

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from msgspec.structs import replace
+
 from rigline.drawing.ink import Ink
-from rigline.drawing.lines import LINE_STYLES, wire_style
+from rigline.drawing.lines import EDGE_MM, LINE_STYLES, LineInk, line_ink, wire_style
 from rigline.drawing.symbol import BAR_MM, THIN_MM, Circle, Point, Polyline, Stroke
 from rigline.layout.plan import Dot, Frame, PlacedBar, PlacedWire, Text
 
@@ -19,6 +21,10 @@ MOST_SLASHES = 3
 """More conductors than this are one mark and a figure. Source: IEC 61082-1, 7.1.3.6 allows both."""
 FIGURE_MM = 1.8
 """Height of that figure. Source: ISO 3098 series (from memory)."""
+STRIPE_FRAC = 0.5
+"""Width of the dashes on a two-coloured line, over that of the line. IEC 60445: each colour covers 30 to 70 %."""
+STRIPE_DASH_MM = (1.5, 0.5)
+"""Dashes of the second colour. Our own choice."""
 
 
 def _runs_upright(points: tuple[Point, ...], at: Point) -> bool:
@@ -44,13 +50,24 @@ def slash_ink(at: Point, conductors: int, upright: bool) -> Ink:
     return Ink(tuple(strokes), (figure,))
 
 
-def wire_ink(wire: PlacedWire, color: bool = False) -> Ink:
-    """A wire's line, its conductor marks and its tag."""
+def wire_ink(wire: PlacedWire, codes: tuple[str, ...] | None = None) -> tuple[Ink, ...]:
+    """A wire's line, its conductor marks and its tag, from the back to the front.
+
+    Args:
+        codes: Letters of its conductors' colours, the live one first; None draws in black.
+    """
     style = wire_style(wire.kind, wire.later)
-    line = Ink((Polyline(wire.points, style.width_mm, dash_mm=style.dash_mm),), wire.texts)
+    color = LineInk("black") if codes is None else line_ink(wire.kind, codes)
+    line = Polyline(wire.points, style.width_mm, dash_mm=style.dash_mm)
+    inks = [Ink((line,), wire.texts, color.ink)]
+    if color.edged:
+        inks.insert(0, Ink((replace(line, width_mm=style.width_mm + 2 * EDGE_MM),)))
+    if color.stripe and not style.dash_mm:
+        stripe = Polyline(wire.points, style.width_mm * STRIPE_FRAC, dash_mm=STRIPE_DASH_MM)
+        inks.append(Ink((stripe,), color=color.stripe))
     if wire.slashes is not None:
-        line += slash_ink(wire.slashes, wire.conductors, _runs_upright(wire.points, wire.slashes))
-    return Ink(line.strokes, line.texts, style.color if color else "black")
+        inks.append(slash_ink(wire.slashes, wire.conductors, _runs_upright(wire.points, wire.slashes)))
+    return tuple(inks)
 
 
 def bar_ink(bar: PlacedBar) -> Ink:

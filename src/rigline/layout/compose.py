@@ -24,6 +24,10 @@ SLASH_ROOM_MM = 2.5
 """The slashes' own reach along the wire. Our own choice: three slashes fit."""
 
 
+UNJUDGED = "question"
+"""A flag whose finding is not told: layout only knows the numbers. Asking is the least that it can mean."""
+
+
 class OpenEnd(Struct):
     """A wire that has to find its way to a target."""
 
@@ -67,7 +71,6 @@ class Composer:
         self.places, self.heights, self.stamps = places, heights, stamps
         self.dx, self.dy = origin
         self.drawn = Drawn()
-        self.severities: dict[int, str] = {}
 
     def draw(self, blocks: list[Block]) -> Drawn:
         """Everything of the blocks."""
@@ -108,7 +111,7 @@ class Composer:
 
     def _stamp(self, stamp: Stamp, at: Point) -> tuple[Text, ...]:
         for number, x, y in stamp.flags:
-            self.drawn.flags.append(Flag(number, self.severities.get(number, "fault"), at[0] + x, at[1] + y))
+            self.drawn.flags.append(Flag(number, UNJUDGED, at[0] + x, at[1] + y))
         return tuple(moved(text, at[0], at[1]) for text in stamp.texts)
 
     def _symbol(self, item: Station | Device, stamp: Stamp, at: Point, turn: int = 0) -> None:
@@ -189,7 +192,7 @@ class Composer:
     def _bar_flags(self, bar: Node, x: float, y: float) -> None:
         for index, number in enumerate(bar.station.flags):
             at = x + 1.0 + (index + 0.5) * FLAG_MM
-            self.drawn.flags.append(Flag(number, self.severities.get(number, "fault"), at, y))
+            self.drawn.flags.append(Flag(number, UNJUDGED, at, y))
 
     # -- columns ----------------------------------------------------------------------------------------------------
 

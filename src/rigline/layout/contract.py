@@ -12,8 +12,10 @@ from msgspec import Struct, field
 
 from rigline.kinds import Component
 from rigline.layout.oneline import Device, Feeder, OneLine, Station, Tag
-from rigline.layout.wording import device_lines, segment_title, station_lines, station_title, tag_lines
+from rigline.layout.tagging import tag_lines
+from rigline.layout.wording import device_lines, segment_title, station_lines, station_title
 from rigline.model.system import Segment, Stop, System
+from rigline.spec.stages import LATER
 from rigline.study.study import SegmentStudy, Study
 
 _KIND = {"dc": "dc", "ac": "ac", "earth": "bond", "control": "sense"}
@@ -24,12 +26,16 @@ _BOTH = frozenset({"receptacle", "motor", "junction", "surge-protector"})
 
 class _Contraction(Struct):
     study: Study
+    staged: Study
+    """The study of the stage that is looked at: what is built by then has its numbers from there."""
     flags: Mapping[str, tuple[int, ...]]
     later: frozenset[str]
     at: dict[str, list[Segment]] = field(default_factory=dict)
     stations: set[str] = field(default_factory=set)
+    numbers: dict[str, SegmentStudy] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        self.numbers = {**self.study.segments_by_id, **self.staged.segments_by_id}
         for segment in self.system.segments:
             for stop in (segment.start, segment.end):
                 self.at.setdefault(stop.component, []).append(segment)
@@ -38,6 +44,9 @@ class _Contraction(Struct):
     @property
     def system(self) -> System:
         return self.study.system
+
+    def _study(self, component: str) -> Study:
+        return self.staged if component in self.staged.system.components else self.study
 
     def _is_station(self, component: Component) -> bool:
         if component.role != "inline" or component.kind in _BRANCHED:
@@ -58,13 +67,13 @@ class _Contraction(Struct):
         return Station(
             id=component.id,
             kind=component.kind,
-            lines=station_lines(component, self.study),
+            lines=station_lines(component, self._study(component.id)),
             role=role,
             medium=self._medium(component),
             place=component.place,
             later=component.id in self.later,
             flags=self.flags.get(component.id, ()),
-            title=station_title(component, self.study),
+            title=station_title(component, self._study(component.id)),
         )
 
     def _medium(self, component: Component) -> str:
@@ -113,7 +122,7 @@ class _Contraction(Struct):
     def _feeder(self, chain: list[Segment], stops: list[Stop]) -> Feeder:
         if self._backwards(chain, stops):
             chain, stops = chain[::-1], stops[::-1]
-        numbers = self.study.segments_by_id
+        numbers = self.numbers
         first, last = stops[0], stops[-1]
         return Feeder(
             id=chain[0].id,
@@ -172,12 +181,12 @@ class _Contraction(Struct):
         return Device(
             id=component.id,
             kind=component.kind,
-            lines=device_lines(component, self.study),
+            lines=device_lines(component, self._study(component.id)),
             conductor=conductor,
             place=component.place,
             later=component.id in self.later,
             flags=self.flags.get(component.id, ()),
-            title=station_title(component, self.study),
+            title=station_title(component, self._study(component.id)),
         )
 
     def _tag(self, one: SegmentStudy) -> Tag:
@@ -194,13 +203,31 @@ class _Contraction(Struct):
         )
 
 
-def one_line(study: Study, flags: Mapping[str, tuple[int, ...]] | None = None) -> OneLine:
+def one_line(study: Study, flags: Mapping[str, tuple[int, ...]] | None = None, staged: Study | None = None) -> OneLine:
     """The one-line of a study.
 
     Args:
-        study: The system with its numbers.
+        study: The whole system with its numbers.
         flags: Numbers of findings by component id, segment id or run id.
+        staged: The study of what is built by a stage; everything else is planned for later. None: what the spec
+            itself calls later is.
     """
-    later = {id for id, component in study.system.components.items() if component.stage == "later"}
-    later |= {run.id for run in study.system.runs if run.spec.stage == "later"}
-    return _Contraction(study, flags or {}, frozenset(later)).one_line()
+    later = _later(study.system) if staged is None else _beyond(study.system, staged.system)
+    return _Contraction(study, staged or study, flags or {}, later).one_line()
+
+
+def _later(system: System) -> frozenset[str]:
+    """Components and runs that the spec plans for later, and runs to such components."""
+    components = {id for id, component in system.components.items() if component.stage == LATER}
+    runs = {
+        run.id
+        for run in system.runs
+        if run.spec.stage == LATER or any(stop.component in components for stop in run.stops)
+    }
+    return frozenset(components | runs)
+
+
+def _beyond(whole: System, staged: System) -> frozenset[str]:
+    """Components and runs that a stage does not have yet."""
+    runs = {run.id for run in whole.runs} - staged.runs_by_id.keys()
+    return frozenset(runs | (whole.components.keys() - staged.components.keys()))

@@ -32,7 +32,7 @@ def with_hubs(one_line: OneLine) -> OneLine:
         return one_line
     feeders = [_moved(feeder, bars, stations) for feeder in one_line.feeders]
     links = [_link(stations[id], port, bar, feeders) for (id, port), bar in bars.items()]
-    return OneLine((*one_line.stations, *bars.values()), (*links, *feeders))
+    return replace(one_line, stations=(*one_line.stations, *bars.values()), feeders=(*links, *feeders))
 
 
 def _ends(one_line: OneLine, stations: dict[str, Station]) -> dict[str, list[str]]:

@@ -7,7 +7,10 @@ in a system, and the placing works on nothing else.
 
 from __future__ import annotations
 
-from msgspec import Struct
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from msgspec import Struct, field
 
 
 class Station(Struct, frozen=True):
@@ -80,8 +83,18 @@ class Feeder(Struct, frozen=True):
     """Only joins a symbol to the bar of its own terminal; no conductor of the system."""
 
 
+class Judgement(NamedTuple):
+    """What a flag shows of its finding."""
+
+    severity: str
+    """danger | fault | question | advice"""
+    waived: bool = False
+
+
 class OneLine(Struct, frozen=True):
     """Everything that is to be drawn, in the order of the spec."""
 
     stations: tuple[Station, ...]
     feeders: tuple[Feeder, ...]
+    judgements: Mapping[int, Judgement] = field(default_factory=dict)
+    """How severe each flagged finding is, by its number."""

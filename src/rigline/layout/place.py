@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
@@ -13,8 +16,8 @@ from rigline.layout.hubs import with_hubs
 from rigline.layout.labels import Style
 from rigline.layout.links import build_forest, turned_over
 from rigline.layout.measure import crossings
-from rigline.layout.oneline import OneLine
-from rigline.layout.plan import Sheet, SheetPlan, SheetSize
+from rigline.layout.oneline import Judgement, OneLine
+from rigline.layout.plan import Flag, Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
@@ -215,7 +218,9 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
         refer_across(groups)
     sheets = [sheet for group in groups for sheet in _sheets(group, fitter)]
     references = References([group for group, _ in sheets], [composer for _, composer in sheets], size)
-    drawn = tuple(_finished(number, composer, references) for number, (_, composer) in enumerate(sheets, 1))
+    drawn = tuple(
+        _finished(number, composer, references, one_line.judgements) for number, (_, composer) in enumerate(sheets, 1)
+    )
     return SheetPlan(size, drawn)
 
 
@@ -263,10 +268,15 @@ def _untangled(group: list[Block], composer: Composer, fitter: SheetFitter) -> C
     return composer
 
 
-def _finished(number: int, composer: Composer, references: References) -> Sheet:
+def _finished(number: int, composer: Composer, references: References, judgements: Mapping[int, Judgement]) -> Sheet:
     drawn = composer.drawn
     wires = tuple(references.named(wire) for wire in drawn.wires)
+    flags = tuple(_judged(flag, judgements.get(flag.number)) for flag in drawn.flags)
     return Sheet(
-        number, tuple(drawn.symbols), tuple(drawn.bars), wires, tuple(drawn.dots), tuple(drawn.flags),
+        number, tuple(drawn.symbols), tuple(drawn.bars), wires, tuple(drawn.dots), flags,
         texts=tuple(drawn.texts),
     )  # fmt: skip
+
+
+def _judged(flag: Flag, judgement: Judgement | None) -> Flag:
+    return flag if judgement is None else replace(flag, severity=judgement.severity, waived=judgement.waived)

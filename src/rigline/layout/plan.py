@@ -6,9 +6,19 @@ digit on these objects, and the drawing only turns them into strokes.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from msgspec import Struct
 
 Point = tuple[float, float]
+
+
+class Target(NamedTuple):
+    """A point on a sheet that a reference leads to."""
+
+    sheet: int
+    x_mm: float
+    y_mm: float
 
 
 class Text(Struct, frozen=True):
@@ -26,6 +36,8 @@ class Text(Struct, frozen=True):
     """0, or 90: readable from the right edge of the sheet."""
     bold: bool = False
     color: str = "black"
+    leads_to: Target | None = None
+    """Where a reference to another sheet leads."""
 
 
 class PlacedSymbol(Struct, frozen=True):
@@ -91,6 +103,7 @@ class Flag(Struct, frozen=True):
     x_mm: float
     y_mm: float
     """Centre of the flag."""
+    waived: bool = False
 
 
 class Frame(Struct, frozen=True):

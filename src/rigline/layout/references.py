@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from msgspec.structs import replace
 
 from rigline.layout.compose import Composer
 from rigline.layout.forest import Block
-from rigline.layout.plan import PlacedWire, Point, SheetSize
+from rigline.layout.plan import PlacedWire, Point, SheetSize, Target, Text
 from rigline.layout.sheet import zone_at
 from rigline.layout.sheets import REFERENCE, SOURCE_REFERENCE
+
+Way = Callable[[PlacedWire], tuple[str, Target | None]]
+"""From a cut wire to the word before its reference, and where it leads."""
 
 
 class References:
@@ -16,10 +21,10 @@ class References:
 
     def __init__(self, groups: list[list[Block]], composers: list[Composer], size: SheetSize) -> None:
         self.size = size
-        self.stubs: dict[str, str] = {}
-        self.ends: dict[str, str] = {}
-        self.stations: dict[str, str] = {}
-        self.starts: dict[str, str] = {}
+        self.stubs: dict[str, Target] = {}
+        self.ends: dict[str, Target] = {}
+        self.stations: dict[str, Target] = {}
+        self.starts: dict[str, Target] = {}
         self.far: dict[str, str] = {}
         self.sources: dict[str, str] = {}
         self.inward: set[str] = set()
@@ -48,25 +53,35 @@ class References:
                     if limb.flipped:
                         self.inward.add(limb.tags[-1].segment)
 
-    def _place(self, number: int, point: Point) -> str:
-        return f"sheet {number} / {zone_at(self.size, *point)}"
+    def _place(self, number: int, point: Point) -> Target:
+        return Target(number, *point)
+
+    def _words(self, word: str, place: Target | None) -> str:
+        if place is None:
+            return f"{word} another sheet"
+        return f"{word} sheet {place.sheet} / {zone_at(self.size, place.x_mm, place.y_mm)}"
 
     def named(self, wire: PlacedWire) -> PlacedWire:
         """The wire with its references written out, as they are read along the flow of power."""
-        names = {REFERENCE: self._end_name, SOURCE_REFERENCE: self._start_name}
-        if not any(text.text in names for text in wire.texts):
+        ways = {REFERENCE: self._end, SOURCE_REFERENCE: self._start}
+        if not any(text.text in ways for text in wire.texts):
             return wire
-        texts = (replace(text, text=names[text.text](wire)) if text.text in names else text for text in wire.texts)
-        return replace(wire, texts=tuple(texts))
+        return replace(wire, texts=tuple(self._written(text, ways, wire) for text in wire.texts))
 
-    def _end_name(self, wire: PlacedWire) -> str:
+    def _written(self, text: Text, ways: Mapping[str, Way], wire: PlacedWire) -> Text:
+        if text.text not in ways:
+            return text
+        word, place = ways[text.text](wire)
+        return replace(text, text=self._words(word, place), leads_to=place)
+
+    def _end(self, wire: PlacedWire) -> tuple[str, Target | None]:
         """A stub names the column that has the devices; that column names the stub, or else the station itself."""
         place = self.ends.get(wire.id) if wire.continued else self.stubs.get(wire.id)
         word = "to" if (wire.id in self.inward) == wire.continued else "from"
         if wire.continued and place is None and wire.id in self.starts:
             place, word = self.starts[wire.id], "to"
-        return f"{word} {place or self.stations.get(self.far.get(wire.id, ''), 'another sheet')}"
+        return word, place or self.stations.get(self.far.get(wire.id, ""))
 
-    def _start_name(self, wire: PlacedWire) -> str:
+    def _start(self, wire: PlacedWire) -> tuple[str, Target | None]:
         """Where the stub stands at the station from which a column comes, or else that station."""
-        return f"from {self.stubs.get(wire.id) or self.stations.get(self.sources.get(wire.id, ''), 'another sheet')}"
+        return "from", self.stubs.get(wire.id) or self.stations.get(self.sources.get(wire.id, ""))

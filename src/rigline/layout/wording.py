@@ -1,11 +1,10 @@
-"""The words on the drawing: what stands beside a symbol and beside a wire, and the tooltip with all numbers."""
+"""The words on the drawing: what stands beside a symbol, and the tooltips with all numbers."""
 
 from __future__ import annotations
 
 from rigline.kinds import Component
 from rigline.kinds.devices import Overcurrent
 from rigline.model.describe import UNKNOWN, amount, ratings
-from rigline.model.system import Run
 from rigline.study.study import SegmentStudy, Study
 from rigline.units import format_amount
 
@@ -28,29 +27,6 @@ def _ratings(component: Component, study: Study) -> tuple[str, ...]:
         return ratings(component)
     sized = component.rating_a is None and study.rating_a(component.id) is not None
     return ratings(component, study.rating_a(component.id), sized)
-
-
-def tag_lines(one: SegmentStudy, run: Run, study: Study) -> tuple[str, ...]:
-    """Id, conductors and size, length; a stretch of unknown length shows the run's sum once, on its last stretch."""
-    segment = one.segment
-    last = run.segments[-1].id == segment.id
-    lines = [segment.id, _conductors(one, run)]
-    if segment.length_m is not None:
-        written = run.spec.lengths_m[segment.index] if run.spec.lengths_m else run.spec.length_m
-        lines.append(amount(written, "m"))
-    elif run.length_m is not None:
-        lines += [f"{run.id}: {amount(run.spec.length_m, 'm')}"] if last else []
-    elif last:
-        lines.append(f"{UNKNOWN} m")
-    return tuple(lines)
-
-
-def _conductors(one: SegmentStudy, run: Run) -> str:
-    size = str(one.size) if one.size is not None else f"{UNKNOWN} wire"
-    count = len(one.segment.conductors) * run.spec.conductors
-    number = f"{count} × " if count > 1 else ""
-    material = "" if run.spec.material in (None, "copper") else " Al" if run.spec.material == "aluminium" else " CCA"
-    return f"{number}{size}{material}" + (" sized" if one.sized else "")
 
 
 def station_title(component: Component, study: Study) -> str:

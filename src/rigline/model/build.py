@@ -42,9 +42,7 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
     runs = _runs(document, tree, collector)
     if collector.problems:
         raise SpecError(collector.problems)
-    components = {id: component for id, component in document.components.items() if _is_built(component.stage, stage)}
-    runs = [run for run in runs if _run_is_built(run.spec, document, stage)]
-    return System(
+    whole = System(
         file=tree.name,
         digest=tree.digest,
         head=document.head,
@@ -52,12 +50,20 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
         defaults=document.defaults,
         supply=document.supply,
         places=document.places,
-        components=components,
+        components=document.components,
         runs=tuple(runs),
         waivers=document.waivers,
+        revisions=document.revisions,
         marks=_marks(tree, runs),
-        stage=stage,
     )
+    return whole if stage is None else _of_stage(whole, document, stage)
+
+
+def _of_stage(whole: System, document: Document, stage: str) -> System:
+    """What is built by a stage, with the whole beside it."""
+    components = {id: component for id, component in whole.components.items() if _is_built(component.stage, stage)}
+    runs = tuple(run for run in whole.runs if _run_is_built(run.spec, document, stage))
+    return replace(whole, components=components, runs=runs, stage=stage, whole=whole)
 
 
 def _is_built(built: str | None, stage: str | None) -> bool:

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 from msgspec import Struct, field
 
 from rigline.kinds import Component
-from rigline.spec.document import Conditions, Defaults, Head, Place, RunSpec, Supply, Waiver
+from rigline.spec.document import Conditions, Defaults, Head, Place, Revision, RunSpec, Supply, Waiver
 from rigline.standards.wire import WireSize
 
 Medium = Literal["dc", "ac", "earth", "control"]
@@ -117,9 +117,12 @@ class System(Struct, frozen=True, dict=True):
     components: Mapping[str, Component]
     runs: tuple[Run, ...]
     waivers: tuple[Waiver, ...] = ()
+    revisions: tuple[Revision, ...] = ()
     marks: Mapping[str, Mark] = field(default_factory=dict)
     """Where each component and run stands in the text; `B1.rating` for a field."""
     stage: str | None = None
+    whole: System | None = None
+    """With every stage, if this is one of them."""
 
     @cached_property
     def segments(self) -> tuple[Segment, ...]:

@@ -3,26 +3,46 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from pathlib import PurePath
+from collections.abc import Mapping
+
+import msgspec
 
 from rigline.checks.run import Report
-from rigline.drawing.furniture import FindingLine, Furniture
-from rigline.drawing.symbols import SETS
-from rigline.findings import Finding, Severity
-from rigline.kinds import Component
-from rigline.kinds.converters import Inverter
-from rigline.kinds.sources import AcSource
+from rigline.drawing.symbols import symbols_of
+from rigline.errors import CommandError
+from rigline.findings import Finding
 from rigline.layout.contract import one_line
+from rigline.layout.oneline import Judgement, OneLine
+from rigline.layout.part import KINDS, kind_part, place_part
 from rigline.layout.place import place
 from rigline.layout.plan import SHEET_SIZES, SheetPlan
-from rigline.model.describe import amount
-from rigline.study.study import Study
+from rigline.model.system import System
+from rigline.outputs.furniture import furniture
+from rigline.study.study import Study, study
+
+PARTS = tuple(KINDS)
+"""What can be shown besides a place."""
 
 
-def sheet_plan(study: Study, report: Report, sheet: str | None = None) -> SheetPlan:
+class View(msgspec.Struct, frozen=True):
+    """Which drawing of a system is wanted."""
+
+    sheet: str | None = None
+    """a4 | a3 | letter | tabloid; None: the usual one of the profile."""
+    show: str | None = None
+    """dc | ac | bonds, or a place; None: everything."""
+    symbols: str | None = None
+    """iec | ieee; None: the set of the profile."""
+    color: bool = False
+    poles: bool = False
+    """Both poles as conductors of their own, for fault finding."""
+
+
+def sheet_plan(study: Study, report: Report, view: View | None = None) -> SheetPlan:
     """Where everything stands, on sheets of the given size (or the usual one of the profile)."""
-    size = SHEET_SIZES[sheet or default_sheet(study)]
-    return place(one_line(study, _flags(report, study)), SETS[study.profile.symbol_set], size)
+    view = view or View()
+    size = SHEET_SIZES[view.sheet or default_sheet(study)]
+    return place(shown_line(study, report, view), symbols_of(symbol_set(study, view)), size)
 
 
 def default_sheet(study: Study) -> str:
@@ -30,15 +50,70 @@ def default_sheet(study: Study) -> str:
     return "tabloid" if study.profile.name.startswith("us-") else "a3"
 
 
-def draw_svg(study: Study, report: Report, sheet: str | None = None) -> list[str]:
+def symbol_set(study: Study, view: View) -> str:
+    """The set that was asked for, else the profile's."""
+    return view.symbols or study.profile.symbol_set
+
+
+def draw_svg(study: Study, report: Report, sheet: str | None = None, view: View | None = None) -> list[str]:
     """One SVG for each sheet."""
+    return list(draw_sheets(study, report, view or View(sheet=sheet))[0])
+
+
+def draw_sheets(study: Study, report: Report, view: View) -> tuple[list[str], SheetPlan]:
+    """One SVG for each sheet, list sheets included, and the plan of those that show the system."""
     from rigline.drawing.render import render_sheets
 
-    plan = sheet_plan(study, report, sheet)
-    return render_sheets(plan, furniture(study, report), style=study.profile.symbol_set)
+    plan = sheet_plan(study, report, view)
+    words = furniture(study, report, plan, supplement(study.system, view))
+    return render_sheets(plan, words, symbol_set(study, view), view.color), plan
 
 
-def _flags(report: Report, study: Study) -> dict[str, tuple[int, ...]]:
+def supplement(system: System, view: View) -> str:
+    """Which part and stage of the system a drawing shows, in a few words."""
+    part = {"dc": "DC part", "ac": "AC part", "bonds": "Bonds and earths", None: ""}.get(view.show, str(view.show))
+    poles = "both poles" if view.poles else ""
+    stage = f"stage {system.stage}" if system.stage else ""
+    words = ", ".join(word for word in (part, poles, stage) if word)
+    return words[:1].upper() + words[1:]
+
+
+def shown_line(now: Study, report: Report, view: View) -> OneLine:
+    """The one-line of the part that a view shows, each finding's flag at its place."""
+    whole = now if now.system.whole is None else study(now.system.whole)
+    line = one_line(whole, _flags(report, now), staged=None if whole is now else now)
+    judged = {n: Judgement(f.severity.value, f.waived is not None) for n, f in enumerate(report.findings, 1)}
+    line = OneLine(line.stations, line.feeders, judged)
+    return line if view.show is None else _part(line, view.show, whole.system)
+
+
+def _part(line: OneLine, show: str, system: System) -> OneLine:
+    """A part of a one-line by its name.
+
+    Raises:
+        CommandError: There is no such part, or nothing in it.
+    """
+    if show.casefold() in KINDS:
+        part = kind_part(line, KINDS[show.casefold()])
+    else:
+        part = place_part(line, _place(show, system))
+    if not part.stations:
+        raise CommandError(f"--show {show}: this system has nothing of it to draw")
+    return part
+
+
+def _place(show: str, system: System) -> str:
+    """A place by its name, whatever its case; CommandError if no component stands there."""
+    used = sorted({component.place for component in system.components.values() if component.place})
+    names = {place.casefold(): place for place in used}
+    names |= {str(place.name).casefold(): id for id, place in system.places.items() if place.name and id in used}
+    if show.casefold() not in names:
+        places = f", or a place: {', '.join(used)}" if used else ""
+        raise CommandError(f"--show {show}: nothing stands there; give {', '.join(PARTS)}{places}")
+    return names[show.casefold()]
+
+
+def _flags(report: Report, study: Study) -> Mapping[str, tuple[int, ...]]:
     """Numbers of findings by what they point to: the segment where there is one, else the chief component or run."""
     found: dict[str, list[int]] = defaultdict(list)
     for number, finding in enumerate(report.findings, 1):
@@ -49,58 +124,3 @@ def _flags(report: Report, study: Study) -> dict[str, tuple[int, ...]]:
 def _spot(finding: Finding, study: Study) -> str:
     chief = next((id for id in finding.at if id in study.system.components), None)
     return chief or finding.segment or next(iter(finding.runs or finding.at), "")
-
-
-def furniture(study: Study, report: Report) -> Furniture:
-    """What the sheets say about themselves."""
-    head = study.system.head
-    return Furniture(
-        title=head.title or "Untitled system",
-        revision=head.revision or "",
-        date=head.date or "",
-        author=head.author or head.owner or "",
-        profile=study.profile.name,
-        edition=study.profile.edition,
-        spec_name=PurePath(study.system.file).name,
-        spec_hash=study.system.digest[:12],
-        voltages=_voltages(study),
-        result=result_words(report),
-        findings=tuple(
-            FindingLine(number, finding.severity.value, _short(finding))
-            for number, finding in enumerate(report.findings, 1)
-        ),
-        notes=_notes(study),
-    )
-
-
-def _short(finding: Finding) -> str:
-    waived = f" Waived: {finding.waived}." if finding.waived is not None else ""
-    return f"{finding.message}{waived} [{finding.rule}]"
-
-
-def result_words(report: Report) -> str:
-    """The result of the check in a few words."""
-    counts = [(report.count(severity), severity) for severity in (Severity.DANGER, Severity.FAULT, Severity.QUESTION)]
-    found = ", ".join(f"{count} {severity}{'s' if count > 1 else ''}" for count, severity in counts if count)
-    missing = f", {len(report.not_assessed)} not assessed" if report.not_assessed else ""
-    return f"{found or 'no danger, no fault'}{missing}"
-
-
-def _voltages(study: Study) -> str:
-    dc = sorted({round(abs(volts), 1) for volts in study.potentials.volts.values() if abs(volts) > 1})
-    ac = {_ac_volts(component) for component in study.system.components.values()} - {""}
-    return ", ".join([f"{volts:g} V DC" for volts in dc] + sorted(f"{volts} AC" for volts in ac))
-
-
-def _ac_volts(component: Component) -> str:
-    """Nominal voltage of an AC source, as written."""
-    if isinstance(component, AcSource):
-        return amount(component.voltage_v, "v")
-    return amount(component.output_v or component.ac_voltage_v, "v") if isinstance(component, Inverter) else ""
-
-
-def _notes(study: Study) -> tuple[str, ...]:
-    notes = ["Lengths are one way. Sizes are copper, per conductor; the return is sized like the feed."]
-    insulation = study.system.defaults.insulation_c or study.profile.insulation_c.value
-    notes.append(f"Insulation {insulation:g} °C unless noted. 'sized' marks what was chosen, '?' what is not known.")
-    return tuple(notes)

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from rigline.kinds import KINDS, Component
 from rigline.kinds.base import Terminal
-from rigline.spec.document import Conditions, Defaults, Head, Place, RunSpec, Supply, Waiver
+from rigline.spec.document import Conditions, Defaults, Head, Place, Revision, RunSpec, Supply, Waiver
 from rigline.spec.fields import FieldForm, keys_of
 from rigline.units import SUFFIXES
 
@@ -33,6 +33,7 @@ SECTIONS: tuple[tuple[str, type], ...] = (
     ("places, each", Place),
     ("runs, each", RunSpec),
     ("waivers, each", Waiver),
+    ("revisions, each", Revision),
     ("components, each", Component),
 )
 """Every part of a spec with the record of its keys; kinds have more of their own."""

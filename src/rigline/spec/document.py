@@ -1,4 +1,4 @@
-"""The records of a spec beside its components: runs, conditions, places, waivers, and the document as a whole."""
+"""The records of a spec beside its components: runs, conditions, places and so on, and the document as a whole."""
 
 from __future__ import annotations
 
@@ -186,6 +186,20 @@ class Waiver(Struct, frozen=True, kw_only=True):
     unknown: frozenset[str] = frozenset()
 
 
+class Revision(Struct, frozen=True, kw_only=True):
+    """What a revision of the spec changed, for the table of revisions on the drawing."""
+
+    revision: str | None = None
+    """Its index, as in A or 3."""
+    date: str | None = None
+    """When it was issued, as written."""
+    by: str | None = None
+    """Who made it."""
+    change: str | None = None
+    """What changed."""
+    unknown: frozenset[str] = frozenset()
+
+
 class Head(Struct, frozen=True, kw_only=True):
     """Scalar facts at the top of a spec."""
 
@@ -229,3 +243,4 @@ class Document(Struct, frozen=True, kw_only=True):
     components: dict[str, Component] = field(default_factory=dict)
     runs: tuple[RunSpec, ...] = ()
     waivers: tuple[Waiver, ...] = ()
+    revisions: tuple[Revision, ...] = ()

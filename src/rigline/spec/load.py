@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path as FilePath
-from typing import Any
+from typing import Any, TypeVar
 
 from rigline.errors import SpecError
 from rigline.kinds import KINDS, Component
-from rigline.spec.document import PROFILES, Conditions, Defaults, Document, Head, Place, Supply, Waiver
+from rigline.spec.document import PROFILES, Conditions, Defaults, Document, Head, Place, Revision, Supply, Waiver
 from rigline.spec.fields import keys_of
 from rigline.spec.parts import Part, read_parts, with_part
 from rigline.spec.reading import Tree
@@ -16,7 +16,8 @@ from rigline.spec.records import Collector, Path, key_remedy, read_component, re
 from rigline.spec.runs import ID_RULE, Kinds, is_id, read_runs
 from rigline.spec.values import is_unknown, shown
 
-SECTIONS = ("conditions", "defaults", "supply", "places", "components", "runs", "waivers", "parts")
+SECTIONS = ("conditions", "defaults", "supply", "places", "components", "runs", "waivers", "revisions", "parts")
+T = TypeVar("T", Waiver, Revision)
 FORMAT = 1
 """The version of the format that this program reads."""
 MOST_COMPONENTS = 5_000
@@ -46,7 +47,8 @@ def load_document(tree: Tree, folder: FilePath | None = None) -> Document:
         places=_places(data.get("places"), collector),
         components=components,
         runs=read_runs(_listed(data.get("runs"), "runs", collector), kinds, collector),
-        waivers=_waivers(data.get("waivers"), collector),
+        waivers=_entries(data.get("waivers"), Waiver, collector),
+        revisions=_entries(data.get("revisions"), Revision, collector),
     )
     if collector.problems:
         raise SpecError(collector.problems)
@@ -95,17 +97,24 @@ def _places(data: object, collector: Collector) -> dict[str, Place]:
     return found
 
 
-def _waivers(data: object, collector: Collector) -> tuple[Waiver, ...]:
+_WHOLE = {Waiver: ("rule", "at", "reason"), Revision: ("revision", "date", "change")}
+"""Keys without which an entry of a list says nothing."""
+
+
+def _entries(data: object, record: type[T], collector: Collector) -> tuple[T, ...]:
+    """The waivers or the revisions."""
+    one = record.__name__.casefold()
     found = []
-    for index, fields in enumerate(_listed(data, "waivers", collector)):
-        path: Path = ("waivers", index)
-        waiver = read_record(fields, Waiver, path, f"waiver {index + 1}", collector)
-        if waiver is None:
+    for index, fields in enumerate(_listed(data, f"{one}s", collector)):
+        path: Path = (f"{one}s", index)
+        entry = read_record(fields, record, path, f"{one} {index + 1}", collector)
+        if entry is None:
             continue
-        if missing := [key for key in ("rule", "at", "reason") if getattr(waiver, key) is None]:
-            remedy = "a waiver has rule, at and reason"
-            collector.add(path, f"waiver {index + 1}", f"say its {' and '.join(missing)}", remedy=remedy)
-        found.append(waiver)
+        keys = _WHOLE[record]
+        if missing := [key for key in keys if getattr(entry, key) is None]:
+            remedy = f"a {one} has {', '.join(keys[:-1])} and {keys[-1]}"
+            collector.add(path, f"{one} {index + 1}", f"say its {' and '.join(missing)}", remedy=remedy)
+        found.append(entry)
     return tuple(found)
 
 
@@ -152,6 +161,7 @@ def _listed(data: object, where: str, collector: Collector) -> list[Any]:
             "parts": "[my-parts.yaml]",
             "runs": "- {id: W1, path: [B1, F1]}",
             "waivers": "- {rule: ..., at: W1, reason: ...}",
+            "revisions": "- {revision: B, date: 2026-11-20, change: ...}",
         }
         collector.add((where,), where, f"give a list, as in {example[where]}", got=shown(data))
         return []

@@ -9,7 +9,16 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from rigline.drawing.symbol import Symbol
-from rigline.drawing.symbols import converters, distribution, earthing, instruments, loads, protection, sources
+from rigline.drawing.symbols import (
+    converters,
+    distribution,
+    earthing,
+    instruments,
+    loads,
+    protection,
+    references,
+    sources,
+)
 
 _FAMILIES = (sources, converters, distribution, protection, instruments, earthing, loads)
 
@@ -21,6 +30,9 @@ SETS: Mapping[str, Mapping[str, Symbol]] = MappingProxyType(
 )
 """Style, then kind, to symbol."""
 
+REFERENCES: Mapping[str, Symbol] = MappingProxyType({symbol.kind: symbol for symbol in references.REFERENCES})
+"""What stands for things that are not shown, by kind; no kinds of component."""
+
 ALL_KINDS: tuple[str, ...] = tuple(SETS["iec"])
 """Every kind that has a symbol, by family."""
 
@@ -31,4 +43,9 @@ def symbol_for(kind: str, style: str = "iec") -> Symbol:
     >>> symbol_for("fuse").terminals["out"].y_mm
     5.0
     """
-    return SETS[style][kind]
+    return REFERENCES[kind] if kind in REFERENCES else SETS[style][kind]
+
+
+def symbols_of(style: str) -> Mapping[str, Symbol]:
+    """Everything that may stand on a drawing in a style: the components' symbols and the references."""
+    return {**SETS[style], **REFERENCES}
