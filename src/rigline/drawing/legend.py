@@ -135,7 +135,7 @@ def _line_entries(sheets: tuple[Sheet, ...], colors: Colors | None) -> Iterable[
         if kinds & {"dc", "ac"}:
             yield _line_entry("dc", "DC or AC circuit")
         yield from (_line_entry(kind, LINE_STYLES[kind].name) for kind in ("bond", "sense") if kind in kinds)
-    if any(wire.slashes for wire in wires):
+    if any(wire.slashes and wire.conductors > 1 for wire in wires):
         half = PICTURE_MM[0] / 2
         line = Polyline(((-half, 0.0), (half, 0.0)), LINE_STYLES["dc"].width_mm)
         yield Entry(Ink((line,)) + slash_ink((0.0, 0.0), 2, upright=False), "2 conductors")

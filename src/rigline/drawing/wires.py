@@ -65,7 +65,7 @@ def wire_ink(wire: PlacedWire, codes: tuple[str, ...] | None = None) -> tuple[In
     if color.stripe and not style.dash_mm:
         stripe = Polyline(wire.points, style.width_mm * STRIPE_FRAC, dash_mm=STRIPE_DASH_MM)
         inks.append(Ink((stripe,), color=color.stripe))
-    if wire.slashes is not None:
+    if wire.slashes is not None and wire.conductors > 1:
         inks.append(slash_ink(wire.slashes, wire.conductors, _runs_upright(wire.points, wire.slashes)))
     return tuple(inks)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rigline.model.describe import UNKNOWN, amount
 from rigline.model.system import EARTH, NEGATIVE, NEUTRAL, Run, Segment, System
-from rigline.standards.colors import JOIN, color_of_pole, letters_of_words
+from rigline.standards.colors import JOIN, Color, color_of_pole, letters_of_words
 from rigline.standards.wire import WireSize
 from rigline.study.study import SegmentStudy, Study
 
@@ -86,7 +86,18 @@ def color_letters(segment: Segment, system: System) -> str:
     if segment.carries in _UNCOLORED:
         return ""
     poles = [EARTH if segment.carries in ("bond", "earth") else conductor.pole for conductor in segment.conductors]
-    beside_ac = any(other.medium == "ac" for other in system.segments)
-    grounded = system.head.dc_grounding != "isolated"
-    found = [color_of_pole(system.profile_name, pole, beside_ac, grounded) for pole in poles]
-    return JOIN.join(color.letters for color in found if color is not None)
+    return JOIN.join(color.letters for pole in poles if (color := _color(system, pole)) is not None)
+
+
+def pole_letters(segment: Segment, system: System, pole: str) -> str:
+    """Letters of one conductor: its own of the colours that the author named for all, else those of the rule set."""
+    written = color_letters(segment, system).split(JOIN)
+    poles = [conductor.pole for conductor in segment.conductors]
+    if len(written) == len(poles) and pole in poles:
+        return written[poles.index(pole)]
+    return JOIN.join(written)
+
+
+def _color(system: System, pole: str) -> Color | None:
+    beside_ac = any(segment.medium == "ac" for segment in system.segments)
+    return color_of_pole(system.profile_name, pole, beside_ac, system.head.dc_grounding != "isolated")

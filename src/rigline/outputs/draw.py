@@ -15,6 +15,7 @@ from rigline.layout.contract import one_line
 from rigline.layout.oneline import Judgement, OneLine
 from rigline.layout.part import KINDS, kind_part, place_part
 from rigline.layout.place import place
+from rigline.layout.poles import both_poles
 from rigline.layout.plan import SHEET_SIZES, SheetPlan
 from rigline.model.system import System
 from rigline.outputs.furniture import furniture
@@ -82,6 +83,7 @@ def shown_line(now: Study, report: Report, view: View) -> OneLine:
     """The one-line of the part that a view shows, each finding's flag at its place."""
     whole = now if now.system.whole is None else study(now.system.whole)
     line = one_line(whole, _flags(report, now), staged=None if whole is now else now)
+    line = both_poles(line, whole) if view.poles else line
     judged = {n: Judgement(f.severity.value, f.waived is not None) for n, f in enumerate(report.findings, 1)}
     line = OneLine(line.stations, line.feeders, judged)
     return line if view.show is None else _part(line, view.show, whole.system)

@@ -12,7 +12,8 @@ from rigline.kinds.converters import Inverter
 from rigline.kinds.loads import Load
 from rigline.kinds.sources import AcSource
 from rigline.layout.plan import SheetPlan
-from rigline.layout.tagging import color_letters
+from rigline.layout.poles import SIGNS
+from rigline.layout.tagging import color_letters, pole_letters
 from rigline.model.describe import amount
 from rigline.model.system import System
 from rigline.standards.colors import JOIN, letters
@@ -52,8 +53,17 @@ def furniture(study: Study, report: Report, plan: SheetPlan, supplement: str = "
         findings=tuple(line for line in lines if line.number not in elsewhere),
         notes=_notes(study, len(elsewhere)),
         revisions=_revisions(study.system),
-        colors={segment.id: _codes(color_letters(segment, whole)) for segment in whole.segments},
+        colors=_colors(whole),
     )
+
+
+def _colors(system: System) -> dict[str, tuple[str, ...]]:
+    """Letters by wire: of whole segments, and of their DC poles where these are drawn by themselves."""
+    found = {segment.id: _codes(color_letters(segment, system)) for segment in system.segments}
+    for segment in system.segments:
+        for pole, sign in SIGNS.items():
+            found[f"{segment.id}{sign}"] = _codes(pole_letters(segment, system, pole))
+    return found
 
 
 def _elsewhere(report: Report, plan: SheetPlan) -> set[int]:
