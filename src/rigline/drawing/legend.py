@@ -165,7 +165,7 @@ def _flag_entries(sheets: tuple[Sheet, ...]) -> list[Entry]:
     used = {flag.severity for flag in flags if not flag.waived}
     entries = [Entry(_small_flag(severity, False), name) for severity, name in FLAG_NAMES.items() if severity in used]
     if any(flag.waived for flag in flags):
-        entries.append(Entry(_small_flag("question", True), "Waived by the author"))
+        entries.append(Entry(_small_flag("question", True), "Waived"))
     return entries
 
 

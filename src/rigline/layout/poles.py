@@ -2,14 +2,15 @@
 
 A one-line draws a pair as one line. Here the positive and the negative are two drawings side by side: the positive from
 the sources through its fuses and switches to the loads, and the negative from the loads through its buses and the shunt
-back to the sources. A component stands in both, with the sign of its pole. AC, bonds and control leads are as they were.
+back to the sources. A component stands in both, with the sign of its pole. AC, bonds and control leads stay.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
-from itertools import groupby
+from itertools import groupby, pairwise
+
+from msgspec.structs import replace
 
 from rigline.layout.oneline import Device, Feeder, OneLine, Station, Tag
 from rigline.layout.tagging import pole_letters
@@ -106,7 +107,7 @@ class _Splitter:
         """One pole from one stop to another, with the devices that it passes through."""
         inner = [i for i in range(first + 1, last) if self._breaks(stops[i], pole)]
         edges = [first, *inner, last]
-        tags = tuple(self._tag(feeder.tags[a:b], pole) for a, b in zip(edges[:-1], edges[1:], strict=True))
+        tags = tuple(self._tag(feeder.tags[a:b], pole) for a, b in pairwise(edges))
         return replace(
             feeder,
             id=tags[0].segment,

@@ -69,7 +69,7 @@ def wire_kind(run: Run) -> tuple[str, ...]:
     words = (
         amount(spec.insulation_c, "c"),
         amount(spec.insulation_voltage_v, "v"),
-        spec.strand,
+        "fine-stranded" if spec.strand == "fine" else spec.strand,
         "sheathed" if spec.sheathed else "",
         f"in {spec.loom}" if spec.loom else "",
     )

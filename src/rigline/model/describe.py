@@ -15,6 +15,7 @@ from rigline.units import Amount, format_amount
 
 CHEMISTRY = {"lifepo4": "LiFePO4", "agm": "AGM", "gel": "gel", "flooded": "flooded lead"}
 UNKNOWN = "?"
+_BONDS = {"fixed": "N-PE bond", "relay": "N-PE bond by relay"}
 
 
 def amount(value: float | None, suffix: str) -> str:
@@ -47,7 +48,8 @@ def _overcurrent(device: dv.Overcurrent, rating_a: float | None, sized: bool) ->
         shown = amount(device.rating_a, "a") or f"{rating_a:g} A"
     style = getattr(device, "style", None)
     poles = f"{device.poles}-pole" if device.poles and device.poles > 1 else ""
-    words = " ".join(word for word in (_style(style), poles) if word)
+    residual = amount(getattr(device, "residual_a", None), "a")
+    words = " ".join(word for word in (_style(style), poles, residual) if word)
     return tuple(line for line in (shown + (" sized" if sized else ""), words) if line)
 
 
@@ -61,7 +63,10 @@ def _battery(b: Component) -> tuple[str, ...]:
     assert isinstance(b, sc.Battery)
     count = f"{b.series}S{b.parallel}P " if b.series * b.parallel > 1 else ""
     charge = amount(b.capacity_ah, "ah") or amount(b.capacity_wh, "wh")
-    return f"{count}{CHEMISTRY.get(b.chemistry or '', '')}".strip(), f"{amount(b.voltage_v, 'v')} {charge}".strip()
+    return (
+        f"{count}{CHEMISTRY.get(b.chemistry or '', '')}".strip(),
+        f"{amount(b.voltage_v, 'v')} {charge}".strip(),
+    )
 
 
 def _vehicle(b: Component) -> tuple[str, ...]:
@@ -73,7 +78,30 @@ def _array(a: Component) -> tuple[str, ...]:
     assert isinstance(a, sc.PvArray)
     count = a.series * a.parallel
     power = f"{count} × {amount(a.pmax_w, 'w')}" if a.pmax_w else (f"{count} modules" if count > 1 else "")
-    return f"{power} {a.series}S{a.parallel}P".strip(), f"Voc {amount(a.voc_v, 'v')}" if a.voc_v else ""
+    figures = _figures(("Voc", a.voc_v, "v"), ("Isc", a.isc_a, "a"))
+    return f"{power} {a.series}S{a.parallel}P".strip(), figures
+
+
+def _figures(*named: tuple[str, float | None, str]) -> str:
+    return " ".join(f"{name} {amount(value, suffix)}".strip() for name, value, suffix in named if value is not None)
+
+
+def further_data(component: Component) -> str:
+    """What a checker of plans asks of a component and its label has no room for."""
+    if isinstance(component, sc.PvArray):
+        return _figures(
+            ("Vmp", component.vmp_v, "v"),
+            ("Imp", component.imp_a, "a"),
+            ("series fuse ≤", component.max_series_fuse_a, "a"),
+        )
+    if isinstance(component, cv.Inverter):
+        bond = _BONDS.get(component.neutral_bond or "", "")
+        return f"{_figures(('DC', component.dc_voltage_v, 'v'), ('surge', component.surge_w, 'w'))} {bond}".strip()
+    if isinstance(component, sc.Battery | sc.VehicleBattery):
+        return _figures(("Isc", component.short_circuit_a, "a"))
+    if isinstance(component, dv.Overcurrent):
+        return _figures(("", component.voltage_v, "v"), ("interrupts", component.interrupting_a, "a"))
+    return ""
 
 
 def _turning(t: Component) -> tuple[str, ...]:
@@ -127,6 +155,21 @@ def _rated(c: Component) -> tuple[str, ...]:
     return (amount(getattr(c, "rating_a", None), "a"),)
 
 
+def _switching(c: Component) -> tuple[str, ...]:
+    """What can be opened: current, voltage and poles."""
+    assert isinstance(c, dv.InLine)
+    poles = f"{c.poles}-pole" if c.poles and c.poles > 1 else ""
+    return (" ".join(part for part in (amount(c.rating_a, "a"), amount(c.voltage_v, "v"), poles) if part),)
+
+
+def _bus(c: Component) -> tuple[str, ...]:
+    """Rating and number of circuits."""
+    ways = getattr(c, "ways", None)
+    bond = _BONDS.get(getattr(c, "neutral_bond", None) or "", "")
+    rated = amount(getattr(c, "rating_a", None), "a")
+    return ", ".join(part for part in (rated, f"{ways} ways" if ways else "") if part), bond
+
+
 def _rcd(c: Component) -> tuple[str, ...]:
     assert isinstance(c, dv.Rcd)
     return amount(c.rating_a, "a"), amount(c.residual_a, "a")
@@ -158,9 +201,9 @@ _LINES: dict[type[Component], Callable[[Component], tuple[str, ...]]] = {
     cv.Inverter: _inverter,
     cv.Transformer: _transformer,
     dv.Rcd: _rcd,
-    dv.InLine: _rated,
-    db.DcBus: _rated,
-    db.AcPanel: _rated,
+    dv.InLine: _switching,
+    db.DcBus: _bus,
+    db.AcPanel: _bus,
     db.Junction: _rated,
     ld.Load: _load,
     ea.EarthElectrode: _electrode,

@@ -15,8 +15,8 @@ from rigline.layout.contract import one_line
 from rigline.layout.oneline import Judgement, OneLine
 from rigline.layout.part import KINDS, kind_part, place_part
 from rigline.layout.place import place
-from rigline.layout.poles import both_poles
 from rigline.layout.plan import SHEET_SIZES, SheetPlan
+from rigline.layout.poles import both_poles
 from rigline.model.system import System
 from rigline.outputs.furniture import furniture
 from rigline.study.study import Study, study

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from pathlib import PurePath
 
 from rigline.checks.run import Report
@@ -14,7 +15,7 @@ from rigline.kinds.sources import AcSource
 from rigline.layout.plan import SheetPlan
 from rigline.layout.poles import SIGNS
 from rigline.layout.tagging import color_letters, pole_letters
-from rigline.model.describe import amount
+from rigline.model.describe import amount, further_data
 from rigline.model.system import System
 from rigline.standards.colors import JOIN, letters
 from rigline.study.study import Study
@@ -115,10 +116,33 @@ def _notes(study: Study, elsewhere: int) -> tuple[str, ...]:
         f"insulation {insulation:g} °C; unless noted. 'sized' marks what was chosen, '?' what is not known.",
         _color_note(study.system.whole or study.system),
         _load_note(study),
+        _data_note(study.system),
+        _fault_note(study),
     ]
     if elsewhere:
         notes.append(f"Findings on what is not shown here: {elsewhere}. See the drawing of the whole system.")
     return tuple(note for note in notes if note)
+
+
+def _data_note(system: System) -> str:
+    """Ratings that labels have no room for, those that are alike together."""
+    alike: dict[str, list[str]] = defaultdict(list)
+    for component in system.components.values():
+        if data := further_data(component):
+            alike[data].append(component.id)
+    words = "; ".join(f"{', '.join(ids)} {data}" for data, ids in alike.items())
+    return f"Further ratings: {words}." if words else ""
+
+
+def _fault_note(study: Study) -> str:
+    """Prospective fault current at each bus, as far as it is known."""
+    found = {
+        id: study.nodes[id].fault_current_a
+        for id, component in study.system.components.items()
+        if component.role == "bus" and id in study.nodes
+    }
+    words = [f"{id} {format_amount(amps, 'a')}" for id, amps in found.items() if amps]
+    return f"Available fault current: {', '.join(words)}." if words else ""
 
 
 def _color_note(system: System) -> str:
