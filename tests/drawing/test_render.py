@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from rigline.drawing.furniture import Furniture
 from rigline.drawing.render import render_sheets
+from rigline.drawing.symbols import ALL_KINDS
 from rigline.layout.plan import Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, Text
 
 HOSTILE = (
@@ -213,3 +214,14 @@ def test_the_bytes_do_not_depend_on_the_hash_seed() -> None:
     }
     assert len(digests) == 1
     assert len(digests.pop().strip()) == 2 * hashlib.sha256().digest_size
+
+
+@pytest.mark.parametrize("style", ("iec", "ieee"))
+@pytest.mark.parametrize("kind", ALL_KINDS)
+def test_every_kind_that_is_planned_for_later_is_dashed(
+    plan: SheetPlan, facts: Furniture, kind: str, style: str
+) -> None:
+    symbols = (PlacedSymbol("X1", kind, 50.0, 50.0, later=True),)
+    root = parsed(render_sheets(replace(plan, sheets=(Sheet(1, symbols=symbols),)), facts, style)[0])
+    (later,) = groups(root, "component")
+    assert any(stroke.get("stroke-dasharray") for stroke in later)

@@ -91,9 +91,12 @@ def _placed(stroke: Stroke, to: Placing, dash_mm: tuple[float, ...]) -> Stroke:
         corners = tuple(to.point(corner) for corner in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
         return Polyline(corners, stroke.width_mm * to.weight, stroke.fill, closed=True, dash_mm=_dash(dash_mm, to))
     if isinstance(stroke, Circle):
-        center = to.point(stroke.center)
         return replace(
-            stroke, center=center, radius_mm=stroke.radius_mm * to.scale, width_mm=stroke.width_mm * to.weight
+            stroke,
+            center=to.point(stroke.center),
+            radius_mm=stroke.radius_mm * to.scale,
+            width_mm=stroke.width_mm * to.weight,
+            dash_mm=_dash(stroke.dash_mm or (dash_mm if stroke.width_mm > THIN_MM else ()), to),
         )
     if isinstance(stroke, Arc):
         return replace(

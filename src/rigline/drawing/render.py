@@ -101,7 +101,8 @@ def _segment(stroke: Stroke, color: str, z: int) -> SegmentType:
         return _segment(Polyline(corners, stroke.width_mm, stroke.fill, closed=True), color, z)
     if isinstance(stroke, Circle):
         fill = _fill(stroke.fill, color)
-        return SegmentCircle(_up(stroke.center), stroke.radius_mm, color, stroke.width_mm, fill=fill, zorder=z)
+        ls = _dash(stroke.dash_mm)
+        return SegmentCircle(_up(stroke.center), stroke.radius_mm, color, stroke.width_mm, ls, fill, zorder=z)
     if isinstance(stroke, Arc):
         across = 2 * stroke.radius_mm
         return SegmentArc(

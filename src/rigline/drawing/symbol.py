@@ -53,6 +53,7 @@ class Circle(Struct, frozen=True):
     radius_mm: float
     width_mm: float = POWER_MM
     fill: str = "none"
+    dash_mm: tuple[float, ...] = ()
 
 
 class Arc(Struct, frozen=True):
