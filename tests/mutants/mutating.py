@@ -55,7 +55,7 @@ class Mutant:
 
 def study_of_spec(spec: Spec, name: str) -> Study:
     """The numbers of a spec given as plain data."""
-    tree = read_tree(json.dumps(spec), name, "json")
+    tree = read_tree(json.dumps(spec, default=str), name, "json")
     return study(build_system(load_document(tree), tree))
 
 
