@@ -55,6 +55,7 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
         waivers=document.waivers,
         revisions=document.revisions,
         marks=_marks(tree, runs),
+        text=tree.text,
     )
     return whole if stage is None else _of_stage(whole, document, stage)
 

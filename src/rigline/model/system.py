@@ -123,6 +123,8 @@ class System(Struct, frozen=True, dict=True):
     stage: str | None = None
     whole: System | None = None
     """With every stage, if this is one of them."""
+    text: str = ""
+    """The spec as it was read; `line` quotes it."""
 
     @cached_property
     def segments(self) -> tuple[Segment, ...]:
@@ -156,6 +158,11 @@ class System(Struct, frozen=True, dict=True):
     def run(self, id: str) -> Run:
         """The run of an id; KeyError if there is none."""
         return self.runs_by_id[id]
+
+    def line(self, number: int) -> str:
+        """A line of the spec, counted from 1; empty if there is none."""
+        lines = self.text.split("\n")
+        return lines[number - 1] if 0 < number <= len(lines) else ""
 
     def mark(self, id: str) -> Mark:
         """Where a component, run or `component.key` stands in the spec."""

@@ -8,7 +8,7 @@ from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcConverter, DcToDc, Inverter
 from rigline.kinds.loads import Load
 from rigline.kinds.sources import PvArray, Turning
-from rigline.outputs.derivation_text import amps_text, labelled
+from rigline.outputs.derivation_text import Line, amps_text
 from rigline.study import demand
 from rigline.study.ac_currents import ac_draws
 from rigline.study.circuits import served
@@ -23,7 +23,7 @@ MOST_NAMED = 8
 """Components named on one wire; of more, the number is told."""
 
 
-def currents(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[str]:
+def currents(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[Line]:
     """What the wire carries in each case, and what that is made of; states with the same current once."""
     seen: dict[tuple[str, str], list[str]] = {}
     for case in study.cases:
@@ -32,7 +32,7 @@ def currents(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[s
             seen.setdefault((amps_text(worst), case.kind), []).append(case.name)
     for (amps, _), names in seen.items():
         alike = f" (and {len(names) - 1} other position{'s' * (len(names) > 2)})" if len(names) > 1 else ""
-        yield labelled("Current", f"{amps}: {names[0]}{alike}")
+        yield Line("Current", f"{amps}: {names[0]}{alike}")
     stops = study.run_of(hot.conductor).stops
     ends = {(stops[0].component, stops[0].exit), (stops[-1].component, stops[-1].entry)}
     behind = served(study.graph, hot.conductor.a, hot.conductor.b, hot.conductor)
@@ -41,12 +41,12 @@ def currents(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[s
         own = [] if id in {c.id for c in behind} else _takes_words(study, id, one.segment.medium, terminal)
         words += [*own, *_gives(study.system.components[id], terminal, one.segment.medium)]
     for said in words[:MOST_NAMED]:
-        yield labelled("", said)
+        yield Line("", said)
     if len(words) > MOST_NAMED:
-        yield labelled("", f"and {len(words) - MOST_NAMED} more")
+        yield Line("", f"and {len(words) - MOST_NAMED} more")
 
 
-def design(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[str]:
+def design(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[Line]:
     """The current that wire and device are chosen for, as its sum."""
     id = hot.conductor.id
     lasting = max((abs(c.amps.get(id, 0.0)) for c in study.cases if c.kind == "continuous"), default=0.0)
@@ -60,11 +60,11 @@ def design(study: Study, one: SegmentStudy, hot: ConductorStudy) -> Iterator[str
         alone = not lasting
     if hot.needed_a > NO_CURRENT_A:
         source = study.profile.continuous_factor_frac.source
-        yield labelled("Design", how if alone else f"{how} = {amps_text(hot.needed_a)} ({source})")
+        yield Line("Design", how if alone else f"{how} = {amps_text(hot.needed_a)} ({source})")
     elif one.segment.medium == "dc":
-        yield labelled("Design", "none: it carries no current of running loads")
+        yield Line("Design", "none: it carries no current of running loads")
     if hot.unknown:
-        yield labelled("", f"without {', '.join(hot.unknown)}, whose current the spec does not tell")
+        yield Line("", f"without {', '.join(hot.unknown)}, whose current the spec does not tell")
 
 
 def terminals_words(study: Study, id: str) -> Iterator[str]:

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigline.outputs.derivation_text import labelled, ohms_text
+from rigline.outputs.derivation_text import Line, ohms_text
 from rigline.standards.bonding import SizeMinimum, dc_bond_minimum
 from rigline.study.study import SegmentStudy, Study
 
 
-def earth_lines(study: Study, one: SegmentStudy) -> Iterator[str]:
+def earth_lines(study: Study, one: SegmentStudy) -> Iterator[Line]:
     """A wire that carries no current in normal use."""
     if one.segment.carries in ("sense", "data"):
-        yield labelled("", "It carries a signal and no current that its size depends on.")
+        yield Line("", "It carries a signal and no current that its size depends on.")
         return
-    yield labelled("", "It carries no current in normal use, and a fault's whole current until a device opens.")
+    yield Line("", "It carries no current in normal use, and a fault's whole current until a device opens.")
     conductor = one.segment.conductors[0]
     if one.size is not None and conductor.length_m is not None:
         ohm = study.wiring.resistance_ohm(conductor, 20.0)
-        yield labelled("Resistance", f"{ohms_text(ohm)}: {conductor.length_m:.3g} m of {one.size} at 20 °C")
+        yield Line("Resistance", f"{ohms_text(ohm)}: {conductor.length_m:.3g} m of {one.size} at 20 °C")
     for id, least in _bond_minimum(study, one):
         sure = "" if least.sure == "verified" else f" ({least.sure})"
-        yield labelled("Least", f"{least.size}, to bond {id}: {least.rule}. {least.source}{sure}")
+        yield Line("Least", f"{least.size}, to bond {id}: {least.rule}. {least.source}{sure}")
 
 
 def _bond_minimum(study: Study, one: SegmentStudy) -> Iterator[tuple[str, SizeMinimum]]:

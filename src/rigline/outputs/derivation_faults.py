@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rigline.model.system import Node
-from rigline.outputs.derivation_text import amps_text, labelled, ohms_text
+from rigline.outputs.derivation_text import Line, amps_text, ohms_text
 from rigline.study.ac_duty import ac_duties
 from rigline.study.ac_fault_sources import GREATEST_VOLTAGE_FACTOR, LEAST_VOLTAGE_FACTOR
 from rigline.study.ac_faults import AcClearing, AcFaultLevel
@@ -18,7 +18,7 @@ from rigline.study.trips import opening
 SIMPLE = "IEC 60909-0, from memory"
 
 
-def shorts(study: Study, one: SegmentStudy) -> Iterator[str]:
+def shorts(study: Study, one: SegmentStudy) -> Iterator[Line]:
     """The greatest fault current at each end of a wire."""
     label, segment = "Short", one.segment
     told: set[str] = set()
@@ -26,23 +26,23 @@ def shorts(study: Study, one: SegmentStudy) -> Iterator[str]:
         nodes = [(c.a, c.b)[end] for c in segment.conductors]
         where = (segment.start, segment.end)[end].component
         for text in _levels(study, where, nodes, told):
-            yield labelled(label, text)
+            yield Line(label, text)
             label = ""
     if segment.medium == "ac":
         ends = {segment.start.component, segment.end.component}
         for id, keys in sorted(study.ac_faults.missing.items()):
             if ends & {id, *(live for mode in study.modes for live in study.neutrals.live(id, mode))}:
-                yield labelled(label, f"from {id} not assessed: the spec does not state its {' and '.join(keys)}")
+                yield Line(label, f"from {id} not assessed: the spec does not state its {' and '.join(keys)}")
                 label = ""
     elif label:
-        yield labelled(label, "no battery reaches it: what feeds it limits its own current")
+        yield Line(label, "no battery reaches it: what feeds it limits its own current")
 
 
-def component_shorts(study: Study, id: str) -> Iterator[str]:
+def component_shorts(study: Study, id: str) -> Iterator[Line]:
     """The greatest fault currents at a component, DC and AC."""
     label = "Short"
     for text in _levels(study, id, study.graph.nodes_of(id), set()):
-        yield labelled(label, text)
+        yield Line(label, text)
         label = ""
 
 
@@ -88,7 +88,7 @@ def _ac_words(where: str, level: AcFaultLevel, told: set[str], *, greatest: bool
     )
 
 
-def clears(study: Study, one: SegmentStudy) -> Iterator[str]:
+def clears(study: Study, one: SegmentStudy) -> Iterator[Line]:
     """Whether a short at the far end opens what must open."""
     if one.clearing is not None:
         found = one.clearing
@@ -97,20 +97,20 @@ def clears(study: Study, one: SegmentStudy) -> Iterator[str]:
         why = opening(device, study.rating_a(found.device) or 0.0).why
         who = " and ".join(f"{id} ({study.rating_a(id) or 0:g} A)" for id in found.devices)
         warm = study.limits.circumstances(study.run_of(one.segment.conductors[0])).insulation_c or WARM_COPPER_C
-        yield labelled(
+        yield Line(
             "Clears",
             f"A short at {found.node.component} draws at least {amps_text(found.least_fault_a)}: batteries at end of "
             f"discharge over the whole network, copper at {warm:g} °C. {who} open{'s' * (len(found.devices) == 1)} at "
             f"{amps_text(needed)}, {why}: {_verdict(found.least_fault_a >= needed)}.",
         )
     elif one.segment.medium == "dc" and one.fault_current_a is not None:
-        yield labelled("Clears", "not assessed: no device ahead of it, or its wire, length or return is not known")
+        yield Line("Clears", "not assessed: no device ahead of it, or its wire, length or return is not known")
     nodes = [node for c in one.segment.conductors for node in (c.a, c.b)]
     told = {level.why for node in nodes if (level := study.ac_faults.levels.get(node)) is not None}
     for ac in one.ac_clearings:
-        yield labelled("Clears", _ac_clears(ac, told))
+        yield Line("Clears", _ac_clears(ac, told))
     if one.segment.medium == "ac" and not one.ac_clearings and one.fault_current_a is not None:
-        yield labelled("Clears", "not assessed: no device ahead of it, or a wire or length on the way is not known")
+        yield Line("Clears", "not assessed: no device ahead of it, or a wire or length on the way is not known")
 
 
 def _opening_a(study: Study, id: str) -> float:
@@ -132,16 +132,16 @@ def _ac_clears(one: AcClearing, told: set[str]) -> str:
     return f"At least {least} {needs}: {verdict}."
 
 
-def duty_lines(study: Study, id: str) -> Iterator[str]:
+def duty_lines(study: Study, id: str) -> Iterator[Line]:
     """What an overcurrent device must be able to open, and what it can."""
     for duty in duties(study):
         if duty.device.id == id:
             opens, assumed = interrupting_a(study, duty.device, duty.node)
             sources = ", ".join(f"{name} {amps_text(amps)}" for name, amps in duty.parts)
-            yield labelled("Opens", _duty(opens, assumed, duty.amps_a, sources))
+            yield Line("Opens", _duty(opens, assumed, duty.amps_a, sources))
     for ac in ac_duties(study):
         if ac.device == id:
-            yield labelled("Opens", _duty(ac.opens_a, ac.assumed, ac.amps_a, f"{ac.source} {ac.table}".strip()))
+            yield Line("Opens", _duty(ac.opens_a, ac.assumed, ac.amps_a, f"{ac.source} {ac.table}".strip()))
 
 
 def _duty(opens_a: float | None, assumed: str, must_a: float, sources: str) -> str:

@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import textwrap
+from typing import NamedTuple
 
 WIDTH = 80
 
 
-def labelled(label: str, text: str) -> str:
-    """A paragraph with a label in the margin."""
-    return textwrap.fill(
-        text, WIDTH, initial_indent=f"  {label:11}", subsequent_indent=" " * 13, break_on_hyphens=False
-    )
+class Line(NamedTuple):
+    """One step of a derivation."""
+
+    label: str
+    """What it is about; empty where it continues the step before."""
+    text: str
+
+    @property
+    def set(self) -> str:
+        """As a paragraph with its label in the margin."""
+        return textwrap.fill(
+            self.text, WIDTH, initial_indent=f"  {self.label:11}", subsequent_indent=" " * 13, break_on_hyphens=False
+        )
 
 
 def amps_text(amps: float) -> str:

@@ -49,8 +49,8 @@ def schedule_json(study: Study) -> str:
     """Every segment and node with its numbers."""
     return _dumped(
         {
-            "segments": [_segment(one) for one in study.segments],
-            "nodes": [_node(study.nodes[id]) for id in sorted(study.nodes)],
+            "segments": [segment_numbers(one) for one in study.segments],
+            "nodes": [node_numbers(study.nodes[id]) for id in sorted(study.nodes)],
         }
     )
 
@@ -87,7 +87,8 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _segment(one: SegmentStudy) -> dict[str, Any]:
+def segment_numbers(one: SegmentStudy) -> dict[str, Any]:
+    """One segment's line of the schedule; None where a number is not known or there is none."""
     segment = one.segment
     return {
         "id": segment.id,
@@ -115,7 +116,8 @@ def _clean(value: float | None) -> float | None:
     return value if value is None or abs(value) > 1e-6 else 0.0
 
 
-def _node(node: NodeStudy) -> dict[str, Any]:
+def node_numbers(node: NodeStudy) -> dict[str, Any]:
+    """One component's line of the schedule."""
     return {
         "id": node.id,
         "voltage_v": _number(node.voltage_v),

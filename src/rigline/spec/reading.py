@@ -35,6 +35,7 @@ class Tree(Struct, frozen=True):
         key_marks: Path -> where its key stands.
         name: The file, as given.
         digest: SHA-256 of the bytes, in hexadecimal.
+        text: The text itself, for those who quote a line of it.
     """
 
     data: dict[str, object]
@@ -42,6 +43,7 @@ class Tree(Struct, frozen=True):
     key_marks: Mapping[Path, Mark]
     name: str
     digest: str
+    text: str = ""
 
     def mark_of(self, path: Path) -> Mark:
         """Where the value of a path stands, or its nearest ancestor's place if the spec doesn't have it."""
@@ -108,7 +110,7 @@ def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
     if walk.problems:
         raise SpecError(walk.problems)
     assert isinstance(data, dict)
-    return Tree(data, walk.marks.values, walk.marks.keys, name, digest)
+    return Tree(data, walk.marks.values, walk.marks.keys, name, digest, plain)
 
 
 def _read_node(text: str, name: str, syntax: Syntax) -> Node | None:
