@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.errors import CommandError
 
@@ -73,6 +74,8 @@ class Drawing(Struct, frozen=True):
     """Title, date, bookmarks and links of the file that holds all sheets."""
     report_words: str
     """The result of the check in a few words."""
+    study: Study
+    report: Report
 
     def only(self, number: int) -> Drawing:
         """One sheet of it by its number.
@@ -82,7 +85,7 @@ class Drawing(Struct, frozen=True):
         """
         if not 1 <= number <= len(self.svgs):
             raise CommandError(f"there is no sheet {number}: the drawing has {len(self.svgs)}")
-        return Drawing((self.svgs[number - 1],), self.document.only(number), self.report_words)
+        return replace(self, svgs=(self.svgs[number - 1],), document=self.document.only(number))
 
     def only_svg(self) -> str:
         """The one sheet; CommandError if there are more."""
@@ -92,9 +95,11 @@ class Drawing(Struct, frozen=True):
         return self.svgs[0]
 
     def files(self, name: str, ending: str) -> Mapping[str, bytes]:
-        """Contents by file name: a PDF holds all sheets, SVG and PNG are numbered if there is more than one."""
+        """Contents by file name: PDF and HTML hold all sheets, SVG and PNG are numbered if there is more than one."""
         if ending == "pdf":
             return {name: self._pdf()}
+        if ending == "html":
+            return {name: self._page()}
         contents = [svg.encode() if ending == "svg" else self._png(svg) for svg in self.svgs]
         if len(contents) == 1:
             return {name: contents[0]}
@@ -108,6 +113,11 @@ class Drawing(Struct, frozen=True):
             return pdf_bytes(self.svgs, self.document)
         except CairoMissing as error:
             raise CommandError(str(error)) from None
+
+    def _page(self) -> bytes:
+        from rigline.outputs.page.build import drawing_page
+
+        return drawing_page(self.study, self.report, self.svgs)
 
     @staticmethod
     def _png(svg: str) -> bytes:
@@ -151,4 +161,4 @@ def draw(
     svgs, plan = draw_sheets(numbers, report, View(sheet, show, symbols, color, poles))
     head = system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
-    return Drawing(tuple(svgs), document, result_words(report))
+    return Drawing(tuple(svgs), document, result_words(report), numbers, report)

@@ -1,4 +1,4 @@
-"""`rigline draw`: the one-line diagram as SVG, PDF or PNG."""
+"""`rigline draw`: the one-line diagram as SVG, PDF, PNG or a page for a browser."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 from rigline.cli.common import Commands, Exit, say, spec_command
 from rigline.errors import CommandError
 
-FORMS = ("svg", "pdf", "png")
+FORMS = ("svg", "pdf", "png", "html")
 
 
 def add(commands: Commands) -> None:
@@ -17,7 +17,7 @@ def add(commands: Commands) -> None:
     parser = spec_command(commands, "draw", "Draw the one-line diagram.")
     parser.add_argument(
         "-o", "--output", metavar="FILE", action="append",
-        help="a .svg, .pdf or .png file; may be given more than once; - or nothing: SVG on stdout",
+        help="a .svg, .pdf, .png or .html file; may be given more than once; - or nothing: SVG on stdout",
     )  # fmt: skip
     parser.add_argument("--sheet", choices=("a4", "a3", "letter", "tabloid"), help="size of the sheet, landscape")
     parser.add_argument("--show", metavar="PART", help="only dc, ac, bonds, or what stands in a place")
@@ -59,5 +59,5 @@ def run(options: argparse.Namespace) -> Exit:
 def _form(name: str) -> str:
     ending = "svg" if name == "-" else Path(name).suffix.lower().lstrip(".")
     if ending not in FORMS:
-        raise CommandError(f"{name}: the ending says the form of the drawing; give .svg, .pdf or .png")
+        raise CommandError(f"{name}: the ending says the form of the drawing; give .svg, .pdf, .png or .html")
     return ending

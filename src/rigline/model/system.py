@@ -159,10 +159,13 @@ class System(Struct, frozen=True, dict=True):
         """The run of an id; KeyError if there is none."""
         return self.runs_by_id[id]
 
+    @cached_property
+    def _lines(self) -> list[str]:
+        return self.text.split("\n")
+
     def line(self, number: int) -> str:
         """A line of the spec, counted from 1; empty if there is none."""
-        lines = self.text.split("\n")
-        return lines[number - 1] if 0 < number <= len(lines) else ""
+        return self._lines[number - 1] if 0 < number <= len(self._lines) else ""
 
     def mark(self, id: str) -> Mark:
         """Where a component, run or `component.key` stands in the spec."""
