@@ -22,13 +22,13 @@ from rigline.study.study import Study
 from rigline.units import format_amount
 
 
-def furniture(study: Study, report: Report, plan: SheetPlan, supplement: str = "") -> Furniture:
+def furniture(study: Study, report: Report, plan: SheetPlan | None = None, supplement: str = "") -> Furniture:
     """The facts round the drawing.
 
     Args:
         study: The system, or the stage of it that is looked at.
         report: What the rules said of it.
-        plan: What is drawn; findings of what a part does not show are counted, not listed.
+        plan: What is drawn; findings of what a part does not show are counted, not listed. None lists all.
         supplement: Which part and stage of the system this is, if not all of it.
     """
     head, whole = study.system.head, study.system.whole or study.system
@@ -36,7 +36,7 @@ def furniture(study: Study, report: Report, plan: SheetPlan, supplement: str = "
         FindingLine(number, finding.severity.value, _short(finding), finding.waived is not None)
         for number, finding in enumerate(report.findings, 1)
     ]
-    elsewhere = _elsewhere(report, plan)
+    elsewhere = _elsewhere(report, plan) if plan is not None else set()
     return Furniture(
         title=head.title or "Untitled system",
         supplement=supplement,

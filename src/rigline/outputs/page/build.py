@@ -13,7 +13,7 @@ from string import Template
 from rigline.checks.run import Report
 from rigline.findings import Severity
 from rigline.outputs.cautions import CAUTIONS
-from rigline.outputs.draw import furniture, result_words
+from rigline.outputs.furniture import furniture, result_words
 from rigline.outputs.page.assets import asset, font_css, policy, script_json
 from rigline.outputs.page.facts import page_facts
 from rigline.outputs.page.listing import findings_html, shown
