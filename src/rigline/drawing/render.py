@@ -269,7 +269,7 @@ def _draw_run(
 ) -> None:
     """A run as a group of its stretches; the lines between a symbol and its own bar are no run of the spec."""
     titles = [wire.title for wire in wires if wire.title]
-    holder = _group(root, "run", "; ".join([run, *titles]), id=ids.take(f"run-{run}"), data_id=run) if titles else root
+    holder = _group(root, "run", "; ".join([run, *titles]), id=ids.take(f"run-{run}"), data_run=run) if titles else root
     for wire in wires:
         group = _group(holder, "wire", wire.title or wire.id, id=ids.take(wire.id), data_run=wire.run, data_id=wire.id)
         for ink in wire_ink(wire, None if colors is None else colors.get(wire.id, ())):
