@@ -161,7 +161,7 @@ def test_a_run_is_a_group_with_the_numbers_of_its_stretches(spec: Path) -> None:
         title = run.find(f"{SVG}title")
         assert title is not None
         assert (run.get("role"), run.get("aria-label")) == ("img", title.text)
-        assert [g.get("data-run") for g in run.iter(f"{SVG}g") if g.get("class") == "wire"] == [run.get("data-id")] * (
-            1 if run.get("data-id") == "W4" else 2
+        assert [g.get("data-run") for g in run.iter(f"{SVG}g") if g.get("class") == "wire"] == [run.get("data-run")] * (
+            1 if run.get("data-run") == "W4" else 2
         )
         assert "AWG" in str(title.text)
