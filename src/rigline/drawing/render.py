@@ -30,7 +30,7 @@ from rigline.drawing.furniture import Furniture
 from rigline.drawing.ink import Ink, Placing, gathered, glyph_text, symbol_ink
 from rigline.drawing.symbol import Arc, Box, Circle, Polyline, Stroke
 from rigline.drawing.symbols import REFERENCES, symbol_for
-from rigline.drawing.wires import bar_ink, dot_ink, frame_ink, wire_ink
+from rigline.drawing.wires import bar_ink, counts_ink, dot_ink, frame_ink, wire_ink
 from rigline.layout.plan import Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, SheetSize, Text
 from rigline.layout.text import em_mm, printable
 
@@ -246,6 +246,9 @@ def _draw_sheet(
         _draw(_group(root, "places", "Places"), gathered(frame_ink(frame) for frame in sheet.frames))
     for run in dict.fromkeys(wire.run for wire in sheet.wires):
         _draw_run(root, run, [wire for wire in sheet.wires if wire.run == run], colors, ids)
+    counts = counts_ink(sheet.wires)
+    if counts.strokes:
+        _draw(_group(root, "counts", "Conductor counts"), counts)
     for bar in sheet.bars:
         _draw(_component(root, bar.id, bar.kind, bar.title, ids), bar_ink(bar))
     if sheet.dots:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
 
 from msgspec.structs import replace
 
-from rigline.drawing.ink import Ink
+from rigline.drawing.ink import Ink, gathered
 from rigline.drawing.lines import EDGE_MM, LINE_STYLES, LineInk, line_ink, wire_style
 from rigline.drawing.symbol import BAR_MM, THIN_MM, Circle, Point, Polyline, Stroke
 from rigline.layout.plan import Dot, Frame, PlacedBar, PlacedWire, Text
@@ -51,7 +52,7 @@ def slash_ink(at: Point, conductors: int, upright: bool) -> Ink:
 
 
 def wire_ink(wire: PlacedWire, codes: tuple[str, ...] | None = None) -> tuple[Ink, ...]:
-    """A wire's line, its conductor marks and its tag, from the back to the front.
+    """A wire's line and its tag, from the back to the front.
 
     Args:
         codes: Letters of its conductors' colours, the live one first; None draws in black.
@@ -65,9 +66,13 @@ def wire_ink(wire: PlacedWire, codes: tuple[str, ...] | None = None) -> tuple[In
     if color.stripe and not style.dash_mm:
         stripe = Polyline(wire.points, style.width_mm * STRIPE_FRAC, dash_mm=STRIPE_DASH_MM)
         inks.append(Ink((stripe,), color=color.stripe))
-    if wire.slashes is not None and wire.conductors > 1:
-        inks.append(slash_ink(wire.slashes, wire.conductors, _runs_upright(wire.points, wire.slashes)))
     return tuple(inks)
+
+
+def counts_ink(wires: Iterable[PlacedWire]) -> Ink:
+    """The conductor marks of a sheet's wires. They are no wires, so they don't stand in the wires' groups."""
+    marked = [(wire, wire.slashes) for wire in wires if wire.slashes is not None and wire.conductors > 1]
+    return gathered(slash_ink(at, wire.conductors, _runs_upright(wire.points, at)) for wire, at in marked)
 
 
 def bar_ink(bar: PlacedBar) -> Ink:

@@ -14,6 +14,8 @@ from rigline.layout.oneline import Feeder, OneLine, Station, Tag
 
 MOST_FEEDERS = 3
 """A symbol with more power feeders gets a bar. Our own choice: one from above and two below are easy to read."""
+MOST_AT_A_BATTERY = 2
+"""A battery with more gets a bar. Our own choice: its posts are the bus of all that is bolted to them."""
 MOST_PORTS = 4
 """With more ports in use, one bar for all of them. Our own choice: no symbol has more terminals."""
 MARK = "~"
@@ -25,7 +27,8 @@ def with_hubs(one_line: OneLine) -> OneLine:
     stations = {station.id: station for station in one_line.stations}
     bars: dict[tuple[str, str], Station] = {}
     for id, ends in _ends(one_line, stations).items():
-        crowded = _crowded(ends)
+        most = MOST_AT_A_BATTERY if stations[id].role == "storage" else MOST_FEEDERS
+        crowded = _crowded(ends, most)
         for port in crowded:
             bars[(id, port)] = _bar(stations[id], port)
     if not bars:
@@ -50,9 +53,9 @@ def _is_bond(feeder: Feeder, stations: dict[str, Station]) -> bool:
     return feeder.kind == "bond" or earths or feeder.start == feeder.end
 
 
-def _crowded(ports: list[str]) -> list[str]:
+def _crowded(ports: list[str], most: int) -> list[str]:
     """The ports that need a bar; the empty one stands for all if there are too many."""
-    if len(ports) <= MOST_FEEDERS:
+    if len(ports) <= most:
         return []
     shared = [port for port in dict.fromkeys(ports) if ports.count(port) > 1]
     return ["*"] if not shared or len(set(ports)) > MOST_PORTS else shared
