@@ -44,7 +44,7 @@ def battery_with(cables: int) -> OneLine:
     return OneLine((battery, *loads), tuple(feeders))
 
 
-@pytest.mark.parametrize(("cables", "bars"), [(1, []), (3, []), (4, ["B1"]), (9, ["B1"])])
+@pytest.mark.parametrize(("cables", "bars"), [(1, []), (2, []), (3, ["B1"]), (9, ["B1"])])
 def test_more_cables_on_a_terminal_than_fit_a_symbol_stand_on_a_bar_with_its_name(cables: int, bars: list[str]) -> None:
     sheet = place(battery_with(cables), SYMBOLS, SHEET_SIZES["a3"]).sheets[0]
     assert [bar.texts[0].text for bar in sheet.bars] == bars

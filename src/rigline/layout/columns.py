@@ -22,6 +22,8 @@ ELBOW_MM = 5.0
 """From the side of a symbol to the column that turns into it. Our own choice."""
 BAR_END_MM = 2.5
 """A bar goes on beyond its outermost tap. Our own choice: one grid step."""
+NEAR_MM = 7.5
+"""Taps on both sides of a bar that are no further from each other are brought in line. Our own choice."""
 LABEL_ROW_MM = 50.0
 """A bus's label up to this width stands in one row even beyond its bar. Our own choice."""
 LOOSE_ROWS = 5
@@ -100,11 +102,14 @@ class Columns(Struct):
     """Extra space between columns, to use the width of the sheet."""
     even: bool = True
     """All loads of one bus at one pitch."""
+    above: set[str] = field(default_factory=set)
+    """What stands above the bus of the block in hand."""
 
     def block(self, block: Block) -> Shape:
         """A whole block, seen from its bar's left end or its symbol's centre."""
         if block.loose:
             return self._loose(block.loose)
+        self.above = {node.station.id for node in block.nodes() if node.zone == "up"}
         return self.bar(block.root, 1) if block.root.is_bar else self.node(block.root, 1)
 
     def _loose(self, nodes: tuple[Node, ...]) -> Shape:
@@ -126,12 +131,22 @@ class Columns(Struct):
         shape = Shape({}, limb)
         left, right = self.stamps.chain_reach(limb)
         levels = range(level, self.floor + 1) if limb.depth == "floor" else range(level, level + 1)
-        if self.stamps.is_free(limb):
+        if self.stamps.is_free(limb) and not limb.pendant:
             levels = range(level, max(level + 1, self.floor))
         for number in levels:
             shape.cover(number, -left, right)
+        if limb.base is not None and limb.base.reference is None and limb.base.station in self.above:
+            # Its wire comes straight down from there, so nothing above the bus may stand in its way.
+            shape.cover(0, -GAP_MM / 2, GAP_MM / 2)
         if limb.tip is not None:
             self._tip(shape, limb, limb.tip, levels[-1])
+            if self.stamps.is_free(limb):
+                low, high = shape.contour[levels[-1]]
+                for number in levels:
+                    shape.cover(number, low, high)
+            for hung in [hung for hung in limb.tip.down if hung.pendant]:
+                column = self.limb(hung, 0)
+                shape.put(column, self._outside(shape, column, 1))
         return shape
 
     def _tip(self, shape: Shape, limb: Limb, tip: Node, level: int) -> None:
@@ -259,19 +274,27 @@ class Columns(Struct):
             if part.inner:
                 have = part.inner[-1][1]
                 want = other.inner[-1][1] if other.inner else 0.0
-                self._spread(part, have, min(want, have * 1.8 + 40.0))
+                self._spread(part, have, min(want, have * 1.8 + 40.0), [dx for _, dx in other.inner])
                 shape.put(part, 0.0)
 
-    def _spread(self, part: Shape, have: float, want: float) -> None:
-        """Move columns apart so that they use the length of the bar."""
+    def _spread(self, part: Shape, have: float, want: float, opposite: list[float]) -> None:
+        """Move columns apart so that they use the length of the bar, and in line with those on its other side."""
         steps = len(part.inner) - 1
         if want <= have or steps < 1:
             return
         extra = math.floor((want - have) / steps / GRID_MM) * GRID_MM
         inner = [(shape, dx + number * extra) for number, (shape, dx) in enumerate(part.inner)]
+        slack = min(extra / 2, NEAR_MM)
+        inner = [inner[0], *((shape, self._in_line(dx, opposite, slack)) for shape, dx in inner[1:])]
         part.inner, part.contour = [], {}
         for column, dx in inner:
             part.put(column, dx)
+
+    @staticmethod
+    def _in_line(dx: float, opposite: list[float], slack: float) -> float:
+        """The place of a near column on the other side of the bar, or else the own one."""
+        near = min(opposite, key=lambda other: abs(other - dx), default=dx)
+        return near if abs(near - dx) <= slack else dx
 
     def _label_room(self, shape: Shape, bar: Node, level: int, low: float, high: float) -> None:
         """Widen what a bar covers so that its label fits beside any feeder from above."""

@@ -105,7 +105,7 @@ class Composer:
 
     def upward(self, limb: Limb) -> bool:
         """The column leads up from its base."""
-        return self.heights.rows.level_of[limb] == 0
+        return self.heights.rows.level_of[limb] == 0 and not limb.pendant
 
     # -- stations ---------------------------------------------------------------------------------------------------
 

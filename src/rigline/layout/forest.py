@@ -41,6 +41,8 @@ class Limb(Struct, eq=False):
     """-1 or +1: wants to stand at the left or right end, because its partner is there."""
     above: bool = False
     """Stands above its base."""
+    pendant: bool = False
+    """Hangs down from something that stands above a bus, beside that one's own column."""
     slot: bool = False
     """Only room for a wire that arrives from elsewhere; nothing is drawn."""
 
@@ -135,3 +137,32 @@ class Forest(Struct):
     """All blocks, in their order from left to right."""
 
     blocks: list[Block]
+
+
+def cloned(blocks: list[Block]) -> list[Block]:
+    """The same trees made anew, so that they can be cut while the old ones stay whole."""
+    return [_cloned_loose(block) if block.loose else Block(_cloned_node(block.root)) for block in blocks]
+
+
+def _cloned_loose(block: Block) -> Block:
+    nodes = tuple(_cloned_node(node) for node in block.loose)
+    return Block(nodes[0], nodes)
+
+
+def _cloned_node(node: Node) -> Node:
+    """A node with everything on it; trees are as deep as a system is, so no recursion."""
+    top = replace(node)
+    stack = [top]
+    while stack:
+        current = stack.pop()
+        current.up = [_cloned_limb(limb) for limb in current.up]
+        current.down = [_cloned_limb(limb) for limb in current.down]
+        stack += [limb.tip for limb in current.limbs() if limb.tip is not None]
+    return top
+
+
+def _cloned_limb(limb: Limb) -> Limb:
+    joint = replace(limb.joint) if limb.joint is not None else None
+    base = replace(limb.base) if limb.base is not None else None
+    tip = replace(limb.tip) if limb.tip is not None else None
+    return replace(limb, tip=tip, joint=joint, base=base)

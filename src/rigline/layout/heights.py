@@ -7,14 +7,13 @@ from itertools import pairwise
 
 from rigline.layout.columns import LABEL_ROW_MM, Places, up_to_grid
 from rigline.layout.forest import Limb, Node
+from rigline.layout.free import MOST_STRETCH_MM, least_height, seats
 from rigline.layout.rows import BAR_CLEAR_MM, MARGIN_MM, TRACK_MM, Band, Rows
 from rigline.layout.stamps import Stamps
 from rigline.layout.symbols import GRID_MM
 
 LABEL_CLEAR_MM = 2.0
 """Free space between a bus's label and its bar. Our own choice."""
-MOST_STRETCH_MM = 15.0
-"""The most that one gap grows to use the height of the sheet. Our own choice."""
 
 
 class Heights:
@@ -102,7 +101,7 @@ class Heights:
                 channel = TRACK_MM * self._open_below(level) + 1.0
                 y = up_to_grid(bottom + channel + self._strip(level + 1) + BAR_CLEAR_MM)
             level += 1
-        self.bottom = max([bottom, *(self.bar_y[1] + self.free_need(limb) for limb in self.free_limbs())])
+        self.bottom = max([bottom, *(self.bar_y[1] + least_height(self.stamps, limb) for limb in self._free_limbs())])
         self._fix_floor()
 
     def _used(self, level: int) -> bool:
@@ -132,40 +131,21 @@ class Heights:
             and limb.depth == "band"
         )
 
-    # -- batteries at the lower left --------------------------------------------------------------------------------
+    # -- columns spaced by themselves -------------------------------------------------------------------------------
 
-    def free_limbs(self) -> list[Limb]:
-        """Columns that are spaced by themselves."""
-        return [limb for limb in self.rows.level_of if self.stamps.is_free(limb)]
-
-    def _free_parts(self, limb: Limb) -> tuple[list[float], list[float]]:
-        """Heights of the symbols and of the gaps of such a column, from the bus down."""
-        stamps = [self.stamps.device(limb, device) for device in limb.devices]
-        if limb.tip is not None:
-            stamps.append(self.stamps.node(limb.tip))
-        symbols = [max(stamp.up + stamp.down, stamp.beside_up + stamp.beside_down) for stamp in stamps]
-        gaps = [tag.up + tag.down + 2 * MARGIN_MM for tag in self.stamps.tags(limb)]
-        if self.stamps.left_tags(limb):
-            gaps[1:-1] = [max(5.0, gap - 10.0) for gap in gaps[1:-1]]
-        return symbols, gaps
-
-    def free_need(self, limb: Limb) -> float:
-        """The least height of such a column."""
-        symbols, gaps = self._free_parts(limb)
-        return BAR_CLEAR_MM + sum(symbols) + sum(gaps) + GRID_MM * len(symbols)
+    def _free_limbs(self) -> list[Limb]:
+        """Batteries at the lower left."""
+        return [limb for limb in self.rows.level_of if self.stamps.is_free(limb) and not limb.pendant]
 
     def free_seats(self, limb: Limb) -> tuple[list[float], list[float]]:
-        """Heights of the symbols' middles and of the gaps' middles, below the bus."""
-        symbols, gaps = self._free_parts(limb)
-        room = self.bottom - self.bar_y[1] - self.free_need(limb)
-        extra = min(MOST_STRETCH_MM, max(0.0, room / max(1, len(gaps))))
-        edge, middles, between = BAR_CLEAR_MM, [], []
-        for symbol, gap in zip(symbols, gaps, strict=False):
-            middle = up_to_grid(edge + gap + extra + symbol / 2)
-            between.append((edge + middle - symbol / 2) / 2)
-            middles.append(middle)
-            edge = middle + symbol / 2
-        return middles, between
+        """Heights of the symbols' middles and of the gaps' middles of a column spaced by itself."""
+        if limb.pendant:
+            top = self.fan_y(self.rows.owner[limb], upward=False)
+            room = self.bar_y[1] - self._strip(1) - BAR_CLEAR_MM - top
+        else:
+            top, room = self.bar_y[1], self.bottom - self.bar_y[1]
+        symbols, gaps = seats(self.stamps, limb, room)
+        return [top + symbol for symbol in symbols], [top + gap for gap in gaps]
 
     # -- earths -----------------------------------------------------------------------------------------------------
 
@@ -207,7 +187,7 @@ class Heights:
             return self.at(level, self.rows.bands[level].centres()[self.rows.row_of[node] - 1])
         limb = self.rows.parents.get(node)
         if limb is not None and self.stamps.is_free(limb):
-            return self.bar_y[1] + self.free_seats(limb)[0][-1]
+            return self.free_seats(limb)[0][-1]
         if limb is not None and limb.depth == "floor":
             return self.track_y[node.station.id] if node.is_earth_bar else self.earth_y
         return self.bar_y[self.rows.node_level[node]]
@@ -216,7 +196,7 @@ class Heights:
         """Heights of a limb's devices."""
         level = self.rows.level_of[limb]
         if self.stamps.is_free(limb):
-            return [self.bar_y[1] + d for d in self.free_seats(limb)[0][: len(limb.devices)]]
+            return self.free_seats(limb)[0][: len(limb.devices)]
         centres = self.rows.bands[level].centres()
         return [self.at(level, centres[row - 1]) for row in self.rows.seats[limb].devices]
 
@@ -224,7 +204,7 @@ class Heights:
         """Heights of the middles of a limb's tags."""
         level = self.rows.level_of[limb]
         if self.stamps.is_free(limb):
-            return [self.bar_y[1] + d for d in self.free_seats(limb)[1]]
+            return self.free_seats(limb)[1]
         if self.hangs(limb) and limb.tip is not None:
             return [(self.base_y(limb) + self.earth_y - self.stamps.node(limb.tip).up) / 2]
         seat, edges = self.rows.seats[limb], self.rows.bands[level].edges()

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from rigline.layout.forest import Block, Forest, Joint, Limb, Node
 from rigline.layout.oneline import Feeder, OneLine
+from rigline.layout.order import arranged, face_partners, holds, seat_fed
 from rigline.layout.rank import Ranking, build_trees, source_key
 
 
 def build_forest(one_line: OneLine) -> Forest:
     """All stations and feeders of a one-line as trees and joints."""
     ranking = Ranking(one_line)
-    blocks = build_trees(ranking)
+    blocks = arranged(build_trees(ranking), one_line.feeders)
     linker = _Linker(ranking, blocks)
     earthed = [f for f in one_line.feeders if ranking.is_earth(f.start) or ranking.is_earth(f.end)]
     for feeder in one_line.feeders:
@@ -26,6 +27,10 @@ def build_forest(one_line: OneLine) -> Forest:
     linker.plant_left_over_earths()
     for block in blocks:
         _sort(block)
+    sides = face_partners(blocks)
+    for block in blocks:
+        seat_fed(block.root, sides)
+        _turn_bonds(block.root)
     return Forest(blocks)
 
 
@@ -137,25 +142,12 @@ def turned_over(root: Node, limb: Limb) -> None:
 
 def _turn_bonds(root: Node) -> None:
     """A bond of something above a bus goes down on the side on which it stands."""
-    _spread_feeding(root)
     for limb in root.down:
         base = limb.base
-        stands = [number for number, column in enumerate(root.up) if base is not None and _holds(column, base)]
+        stands = [number for number, column in enumerate(root.up) if base is not None and holds(column, base)]
         if stands:
             limb.facing = -1 if 2 * stands[0] <= len(root.up) - 1 else 1
     root.down.sort(key=lambda limb: (_order(limb), _outward(root, limb)))
-
-
-def _spread_feeding(root: Node) -> None:
-    """What feeds something beside the bus stands at the ends above it, so that its wires need not cross others."""
-    fed = [limb for limb in root.down if limb.base is not None and limb.depth == "band"]
-    for number, limb in enumerate(fed[:2]):
-        base = limb.base
-        columns = [column for column in root.up if base is not None and _holds(column, base)]
-        for column in columns:
-            root.up.remove(column)
-            root.up.insert(len(root.up) if number else 0, column)
-            limb.facing = 1 if number else -1
 
 
 def _outward(root: Node, limb: Limb) -> tuple[int, int]:
@@ -169,11 +161,6 @@ def _outward(root: Node, limb: Limb) -> tuple[int, int]:
                 if node.station.id == limb.base.station:
                     return (number, height)
     return (0, 0)
-
-
-def _holds(column: Limb, joint: Joint) -> bool:
-    """The station of a joint stands on this column."""
-    return column.tip is not None and any(node.station.id == joint.station for node in Block(column.tip).nodes())
 
 
 def _has_bar(node: Node) -> bool:
@@ -193,4 +180,3 @@ def _sort(block: Block) -> None:
             limb.above = True
         for limb in node.limbs():
             limb.stands_on = "" if node.is_bar or limb.base is not None else node.station.kind
-    _turn_bonds(block.root)

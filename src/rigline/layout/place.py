@@ -11,6 +11,7 @@ from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
 from rigline.layout.forest import Block, Limb, Node
+from rigline.layout.halves import on_two_sheets
 from rigline.layout.heights import Heights
 from rigline.layout.hubs import with_hubs
 from rigline.layout.labels import Style
@@ -21,7 +22,7 @@ from rigline.layout.plan import Flag, Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
 from rigline.layout.rows import Rows
 from rigline.layout.sheet import Box, drawing_area
-from rigline.layout.sheets import bring_home, parted_again, pieces_of, refer_across, refer_within
+from rigline.layout.sheets import parted_again, pieces_of, refer_across, refer_within
 from rigline.layout.stamps import StampBook, Stamps, lowerable
 from rigline.layout.symbols import GRID_MM, SymbolTable
 
@@ -36,9 +37,11 @@ FULL_FRAC = 0.93
 STYLES = (
     Style("right"),
     Style("right", joined=True),
+    Style("right", mixed=True),
     Style("right", joined=True, mixed=True),
     Style("below"),
     Style("below", joined=True),
+    Style("below", mixed=True),
     Style("below", joined=True, mixed=True),
     Style("right", joined=True, left="up"),
     Style("right", joined=True, mixed=True, left="up"),
@@ -54,9 +57,9 @@ STYLES = (
 )
 """From roomy to narrow. Our own choice."""
 
-QUICK_STYLES = (STYLES[2], STYLES[9], STYLES[11], STYLES[13], STYLES[15], STYLES[16])
+QUICK_STYLES = (STYLES[2], STYLES[3], STYLES[11], STYLES[13], STYLES[15], STYLES[17], STYLES[18])
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
-LOWEST_STYLE = STYLES[9]
+LOWEST_STYLE = STYLES[11]
 """The lowest one. Our own choice."""
 MOST_TRIES = 4
 """How often one sheet is laid out again for fewer crossings. Our own choice."""
@@ -213,9 +216,7 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
     groups = [blocks]
     fitter = SheetFitter(book, area)
     if not fitter.fits(blocks):
-        groups = pieces_of(blocks, fitter)
-        bring_home(groups)
-        refer_across(groups)
+        groups = on_two_sheets(blocks, fitter) or pieces_of(blocks, fitter)
     sheets = [sheet for group in groups for sheet in _sheets(group, fitter)]
     references = References([group for group, _ in sheets], [composer for _, composer in sheets], size)
     drawn = tuple(

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from rigline.layout.columns import loose_seat, up_to_grid
 from rigline.layout.forest import Block, Limb, Node
+from rigline.layout.free import least_height
 from rigline.layout.labels import Stamp
 from rigline.layout.stamps import Stamps
 from rigline.layout.symbols import GRID_MM
@@ -80,6 +81,8 @@ class Row(Struct):
     beside_toward: float = 0.0
     """The same for what stands right of the lines, where the tags are."""
     beside_away: float = 0.0
+    least: float = 0.0
+    """No nearer to the bus than this: something hangs from here beside the columns."""
 
 
 class Gap(Struct):
@@ -108,7 +111,7 @@ class Band(Struct):
         self._centres, self._edges = [], []
         for row, gap in zip(self.rows, self.gaps, strict=False):
             least = MIN_GAP_MM if gap.tag else 1.0
-            centre = max(edge + least + row.toward, beside + gap.tag + row.beside_toward)
+            centre = max(edge + least + row.toward, beside + gap.tag + row.beside_toward, self.start + row.least)
             self._centres.append(up_to_grid(centre + gap.extra))
             self._edges.append((beside, self._centres[-1] - row.beside_toward))
             edge, beside = self._centres[-1] + row.away, self._centres[-1] + row.beside_away
@@ -179,7 +182,7 @@ class Rows:
                 self.bars.setdefault(level, []).append(node)
                 self.bands.setdefault(level, Band())
             for limb in node.limbs():
-                above = limb in node.up and limb.tip not in self.stamps.lowered
+                above = limb.pendant or (limb in node.up and limb.tip not in self.stamps.lowered)
                 at = 0 if above else level
                 self.level_of[limb], self.owner[limb] = at, node
                 if limb.tip is not None:
@@ -282,7 +285,7 @@ class Rows:
             path, tip = (*before, *self._kinds(current)), current.tip
             missing = self.least_row.get(tip, 0) - len(path) if tip is not None else 0
             path = (*path[:-1], *[""] * missing, *path[-1:])
-            follow = [] if tip is None or tip.is_bar else [x for x in tip.limbs() if x.depth == "band"]
+            follow = [] if tip is None or tip.is_bar else [x for x in tip.limbs() if x.depth == "band" and not x.pendant]
             stack.extend((child, path) for child in follow)
             if not follow:
                 result.append(path)
@@ -343,7 +346,16 @@ class Rows:
                     stamp = replace(stamp, up=out, beside_up=out)
                 else:
                     stamp = replace(stamp, down=out, beside_down=out)
+            if any(hung.pendant for hung in tip.down):
+                stamp = self._hung(tip, stamp, band.rows[seat.tip - 1])
             self._take(band.rows[seat.tip - 1], stamp, level)
+
+    def _hung(self, tip: Node, stamp: Stamp, row: Row) -> Stamp:
+        """Room for what hangs from a symbol above a bus: the line that leads to it, and its own height."""
+        out = self.fan_distance(tip, upward=False)
+        longest = max(least_height(self.stamps, hung) for hung in tip.down if hung.pendant)
+        row.least = max(row.least, out + longest + GRID_MM)
+        return replace(stamp, down=out + 0.5, beside_down=out + 0.5)
 
     def _take(self, row: Row, stamp: Stamp, level: int) -> None:
         toward, away, beside_toward, beside_away = stamp.up, stamp.down, stamp.beside_up, stamp.beside_down

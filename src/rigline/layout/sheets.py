@@ -16,8 +16,6 @@ from rigline.layout.forest import Block, Joint, Limb, Node
 
 KEPT_ROWS = 3
 """Rows left above or below a bus when a column is cut because it is too tall. Our own choice: fits every sheet."""
-MOST_HALVES = 8
-"""How many ways to divide a drawing between two sheets are tried. Our own choice, for speed."""
 REFERENCE = "from sheet 88 / M88"
 """Stands for a reference until the sheets are known: as wide as any."""
 
@@ -37,8 +35,11 @@ class Fitter(Protocol):
 
 
 def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
-    """Groups of blocks, each of which fits a sheet; the first group is the overview."""
-    return on_two_sheets(blocks, fitter) or _packed(_cut_down(blocks, fitter), fitter)
+    """Groups of blocks, each of which fits a sheet, with references between them; the first group is the overview."""
+    groups = _packed(_cut_down(blocks, fitter), fitter)
+    bring_home(groups)
+    refer_across(groups)
+    return groups
 
 
 def _cut_down(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
@@ -60,61 +61,14 @@ def parted_again(group: list[Block], fitter: Fitter) -> list[list[Block]]:
     return _packed([part for block in group for part in _parted(block, fitter)], fitter)
 
 
-def on_two_sheets(blocks: list[Block], fitter: Fitter) -> list[list[Block]] | None:
-    """Two groups that fit a sheet each, with as few cut wires as possible."""
-    for _, kept, cut in sorted(_halves(blocks), key=lambda half: half[0])[:MOST_HALVES]:
-        moved = [cut_off(*cut)] if cut is not None else []
-        groups = [blocks[:kept], [*moved, *blocks[kept:]]]
-        if all(fitter.fits(group) for group in groups):
-            return groups
-        if cut is not None:
-            _mended(*cut, moved[0])
-    return None
-
-
-def _halves(blocks: list[Block]) -> list[tuple[int, int, tuple[Node, Limb] | None]]:
-    """Ways to divide blocks: number of cut wires, blocks that stay on the first sheet, and the sub-bus that leaves."""
-    found: list[tuple[int, int, tuple[Node, Limb] | None]] = []
-    rings = _ring_ends(blocks)
-    for kept in range(len(blocks), 0, -1):
-        subs = [pair for block in blocks[:kept] for pair in block.all_limbs() if _ends_on_bar(pair[1])]
-        for cut in [None, *subs]:
-            if kept < len(blocks) or cut is not None:
-                moved = [Block(cut[1].tip)] if cut is not None and cut[1].tip is not None else []
-                found.append((_cut_wires([*moved, *blocks[kept:]], rings) + len(moved), kept, cut))
-    return found
-
-
-def _ring_ends(blocks: list[Block]) -> list[tuple[str, str]]:
-    """The stations at both ends of every wire that closes a ring."""
-    pairs = [pair for block in blocks for pair in block.all_limbs() if not pair[1].slot]
-    ends = [(owner.station.id, joint.station) for owner, limb in pairs if (joint := limb.joint) is not None]
-    return ends + [(_outer(limb), limb.base.station) for _, limb in pairs if limb.base is not None]
-
-
-def _cut_wires(moved: list[Block], rings: list[tuple[str, str]]) -> int:
-    """Wires of rings that lead from the moved blocks to the others."""
-    if not rings:
-        return 0
-    ids = {node.station.id for block in moved for node in block.nodes()}
-    return sum((a in ids) != (b in ids) for a, b in rings)
-
-
-def _outer(limb: Limb) -> str:
+def outer(limb: Limb) -> str:
     """The station at the far end of a column."""
     return limb.tip.station.id if limb.tip is not None else limb.joint.station if limb.joint is not None else ""
 
 
-def _ends_on_bar(limb: Limb) -> bool:
+def ends_on_bar(limb: Limb) -> bool:
+    """A column that ends on a sub-bus."""
     return limb.tip is not None and limb.tip.is_bar and limb.depth == "band"
-
-
-def _mended(owner: Node, limb: Limb, block: Block) -> None:
-    """Undo a cut."""
-    tip = block.root
-    limb.tip, limb.keep, limb.joint = tip, None, None
-    (tip.down if limb.above else tip.up).pop(0)
-    tip.zone = "up" if limb.above else "down"
 
 
 def _packed(groups: list[list[Block]], fitter: Fitter) -> list[list[Block]]:
@@ -130,7 +84,7 @@ def _packed(groups: list[list[Block]], fitter: Fitter) -> list[list[Block]]:
 
 def _largest_sub_bar(blocks: list[Block]) -> tuple[Node, Limb] | None:
     """The column that ends on the sub-bus with most stations; the first one of equal ones."""
-    subs = [pair for block in blocks for pair in block.all_limbs() if _ends_on_bar(pair[1])]
+    subs = [pair for block in blocks for pair in block.all_limbs() if ends_on_bar(pair[1])]
     sizes = _station_counts(blocks)
     return max(subs, key=lambda pair: sizes[pair[1].tip], default=None)
 
@@ -159,6 +113,8 @@ def cut_off(owner: Node, limb: Limb, keep: int | None = None) -> Block:
     stub.stands_on = "" if tip.is_bar else tip.station.kind
     (tip.down if above else tip.up).insert(0, stub)
     tip.zone = "root"
+    for hung in tip.down:
+        hung.pendant = False
     return Block(tip)
 
 
@@ -298,7 +254,7 @@ def refer(owner: Node, limb: Limb, joint: Joint, far: Node) -> None:
     if joint is limb.base:
         joint.reference = SOURCE_REFERENCE
         if far.station.medium != "earth" and not far.is_earth_bar:
-            _stub(far, limb, Joint(_outer(limb), limb.tip_port, REFERENCE), limb.flipped, far.zone == "up")
+            _stub(far, limb, Joint(outer(limb), limb.tip_port, REFERENCE), limb.flipped, far.zone == "up")
         return
     joint.reference = REFERENCE
     if limb.depth == "floor":

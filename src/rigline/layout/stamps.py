@@ -70,11 +70,12 @@ class Stamps:
 
     def facing(self, limb: Limb) -> int:
         """Towards which end of its bus a column should stand."""
-        return -limb.facing if self.outside and limb.depth == "floor" else limb.facing
+        turned = self.outside and limb.depth == "floor" and limb.base is None
+        return -limb.facing if turned else limb.facing
 
     def is_free(self, limb: Limb) -> bool:
         """Spaced by itself, not in the rows of its neighbours."""
-        return limb.tip in self.lowered
+        return limb.pendant or limb.tip in self.lowered
 
     def inward(self, node: Node) -> str:
         """The side of a symbol that looks at its bus."""
