@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from rigline.drawing.ink import Ink, gathered
 from rigline.drawing.lines import EDGE_MM, LINE_STYLES, LineInk, line_ink, wire_style
 from rigline.drawing.symbol import BAR_MM, THIN_MM, Circle, Point, Polyline, Stroke
-from rigline.layout.plan import Dot, Frame, PlacedBar, PlacedWire, Text
+from rigline.layout.plan import Arrow, Dot, Frame, PlacedBar, PlacedWire, Text
 
 DOT_RADIUS_MM = 1.0
 """Joint on a bar: clearly wider than the bar. Our own choice."""
@@ -20,6 +20,10 @@ SLASH_PITCH_MM = 1.2
 """Distance between conductor marks. Our own choice."""
 MOST_SLASHES = 3
 """More conductors than this are one mark and a figure. Source: IEC 61082-1, 7.1.3.6 allows both."""
+ARROW_MM = 3.0
+"""Length of the head at an end that goes on on another sheet. Our own choice."""
+ARROW_HALF_MM = 1.0
+"""Half its width. Our own choice."""
 FIGURE_MM = 1.8
 """Height of that figure. Source: ISO 3098 series (from memory)."""
 STRIPE_FRAC = 0.5
@@ -66,7 +70,26 @@ def wire_ink(wire: PlacedWire, codes: tuple[str, ...] | None = None) -> tuple[In
     if color.stripe and not style.dash_mm:
         stripe = Polyline(wire.points, style.width_mm * STRIPE_FRAC, dash_mm=STRIPE_DASH_MM)
         inks.append(Ink((stripe,), color=color.stripe))
+    if wire.arrows:
+        inks.append(Ink(tuple(_arrow(wire, arrow) for arrow in wire.arrows), color=color.ink))
     return tuple(inks)
+
+
+def _arrow(wire: PlacedWire, arrow: Arrow) -> Polyline:
+    """A filled head on the last stretch of a wire that goes on on another sheet."""
+    at = (arrow.x_mm, arrow.y_mm)
+    before = next(point for point in (wire.points[::-1] if at == wire.points[-1] else wire.points) if point != at)
+    dx, dy = (_sign(at[0] - before[0]), _sign(at[1] - before[1]))
+    tip, back = (at, (at[0] - dx * ARROW_MM, at[1] - dy * ARROW_MM))
+    if not arrow.outward:
+        tip, back = back, tip
+    sides = (-ARROW_HALF_MM, ARROW_HALF_MM)
+    wings = tuple((back[0] + dy * side, back[1] + dx * side) for side in sides)
+    return Polyline((tip, *wings), THIN_MM, fill="black", closed=True)
+
+
+def _sign(value: float) -> int:
+    return (value > 0) - (value < 0)
 
 
 def counts_ink(wires: Iterable[PlacedWire]) -> Ink:

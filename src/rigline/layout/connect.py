@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from msgspec.structs import replace
 
 from rigline.layout.compose import Composer, OpenEnd, straightened
@@ -9,13 +11,15 @@ from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.plan import Dot, Point
 from rigline.layout.route import UPRIGHT, Grid
 from rigline.layout.sheet import Box
-from rigline.layout.symbols import GRID_MM
+from rigline.layout.symbols import GRID_MM, SymbolBox, Terminal
 from rigline.layout.text import text_box
 
 SYMBOL_MARGIN_MM = 2.4
 """No foreign wire comes closer to a symbol. Our own choice: just less than one grid step."""
 BESIDE_BAR_MM = 10.0
 """So near the end of a bar no wire runs along it, or it would look like a part of it. Our own choice."""
+APART_MM = 5.0
+"""No bond leaves a case nearer to the terminal of another wire. Our own choice: two grid steps."""
 TEXT_MARGIN_MM = 1.0
 """No wire comes closer to a text. Our own choice."""
 
@@ -132,13 +136,26 @@ class Connector:
         box = self.composer.stamps.box(node)
         named = box.terminals.get(joint.port)
         free = node.station.role == "storage" and end.at_base
+        post = box.terminals.get(joint.port) if joint.port in ("+", "-") else None
+        if post is not None:
+            return self._at_post(post, box.height_mm / 2, x, y)
         if end.limb.feeder.kind != "bond" and joint.port != "case" and not free:
             side = "N" if node.zone != "up" else "S"
             terminal = self.composer.stamps.terminal(node, joint.port, "W" if named is None else side)
             terminal = named or terminal
             if terminal is not None:
                 return [((x + terminal.x_mm, y + terminal.y_mm), terminal.side)]
-        return self._outline(node, x, y)
+        places = self._outline(node, x, y)
+        if free:
+            # Both poles in one line: not at the ends of the case, where each pole has its post.
+            places = [place for place in places if abs(place[0][0] - x) <= GRID_MM and place[1] in "NS"] or places
+        return places
+
+    def _at_post(self, post: Terminal, half: float, x: float, y: float) -> list[tuple[Point, str]]:
+        """The post of one pole, and the edges of the case beside it."""
+        inside = post.x_mm - math.copysign(GRID_MM, post.x_mm)
+        places = [((post.x_mm, post.y_mm), post.side), ((inside, half), "S"), ((inside, -half), "N")]
+        return [((x + p[0], y + p[1]), side) for p, side in places if (x + p[0], y + p[1]) not in self.used]
 
     def _outline(self, node: Node, x: float, y: float) -> list[tuple[Point, str]]:
         """Free places on the outline of a case, where a bond may be fastened."""
@@ -154,7 +171,7 @@ class Connector:
         for step in range(-steps, steps + 1):
             if abs(step * GRID_MM) < w:
                 places += [((step * GRID_MM, h), "S"), ((step * GRID_MM, -h), "N")]
-        fitting = [(place, side) for place, side in places if place not in taken]
+        fitting = [(place, side) for place, side in places if place not in taken and not _crowded(box, place, side)]
         on_grid = [(p, s) for p, s in fitting if p[0] % GRID_MM == 0 and p[1] % GRID_MM == 0]
         return [((x + p[0], y + p[1]), s) for p, s in on_grid if (x + p[0], y + p[1]) not in self.used]
 
@@ -207,3 +224,9 @@ class Connector:
         for index, state in opened:
             if self.grid.state[index] == 0:
                 self.grid.state[index] = state
+
+
+def _crowded(box: SymbolBox, place: Point, side: str) -> bool:
+    """So near a terminal on the same side that the two wires would run close beside each other."""
+    near = [terminal for terminal in box.terminals.values() if terminal.side == side]
+    return any(abs(t.x_mm - place[0]) + abs(t.y_mm - place[1]) < APART_MM for t in near)

@@ -46,6 +46,8 @@ class Limb(Struct, eq=False):
     slot: bool = False
     """Only room for a wire that arrives from elsewhere; nothing is drawn."""
 
+    crowded: bool = False
+    """Another column leaves the same post of its base: this one leaves from the side where there is room."""
     stands_on: str = ""
     """Kind of the symbol at the base; empty for a bar."""
     keep: int | None = None
@@ -69,12 +71,14 @@ class Limb(Struct, eq=False):
         if self.keep is None:
             return tags
         kept = tags[: self.keep + 1]
-        return (*kept[:-1], replace(kept[-1], lines=(), flags=())) if self.continued else kept
+        if not self.continued:
+            return kept
+        return (*kept[:-1], replace(kept[-1], lines=() if self.feeder.inner else (kept[-1].segment,), flags=()))
 
     @property
     def base_port(self) -> str:
         """Port at the base as the spec writes it."""
-        return self.feeder.end_port if self.flipped else self.feeder.start_port
+        return "" if self.crowded else self.feeder.end_port if self.flipped else self.feeder.start_port
 
     @property
     def tip_port(self) -> str:
@@ -92,6 +96,8 @@ class Node(Struct, eq=False):
     """root | up | down: where it stands, seen from its block's root."""
     part: str = ""
     """(1/2) and so on, if the bus is continued on another sheet."""
+    referring: tuple[str, ...] = ()
+    """Segments on other sheets that end here, at an earth: named in its label."""
 
     @property
     def is_bar(self) -> bool:
@@ -166,3 +172,15 @@ def _cloned_limb(limb: Limb) -> Limb:
     base = replace(limb.base) if limb.base is not None else None
     tip = replace(limb.tip) if limb.tip is not None else None
     return replace(limb, tip=tip, joint=joint, base=base)
+
+
+def share_posts(blocks: list[Block]) -> None:
+    """One column at most leaves from each post of a battery; the others fan out beside it."""
+    for node in (node for block in blocks for node in block.nodes()):
+        for side in (node.up, node.down):
+            taken: set[str] = set()
+            for limb in side:
+                limb.crowded = False
+                port = limb.base_port if limb.base is None and not node.is_bar else ""
+                limb.crowded = port in ("+", "-") and port in taken
+                taken.add(port)

@@ -14,9 +14,16 @@ Half = tuple[int, int | None]
 """Number of blocks that stay on the first sheet, and of the sub-bus among their columns that moves to the second."""
 
 
-def on_two_sheets(blocks: list[Block], fitter: Fitter) -> list[list[Block]] | None:
-    """Two groups that fit a sheet each with their references: few cut wires, and both sheets well filled."""
-    for half in sorted(_halves(blocks), key=lambda half: _harm(blocks, half))[:MOST_HALVES]:
+def on_two_sheets(forests: list[list[Block]], fitter: Fitter) -> list[list[Block]] | None:
+    """Two groups that fit a sheet each with their references: few cut wires, and both sheets well filled.
+
+    Args:
+        forests: The same system as trees, in one way or several.
+        fitter: Knows the sheet.
+    """
+    halves = [(_harm(blocks, half), number, half) for number, blocks in enumerate(forests) for half in _halves(blocks)]
+    for _, number, half in sorted(halves, key=lambda each: each[:2])[:MOST_HALVES]:
+        blocks = forests[number]
         groups = _divided(cloned(blocks), half)
         if not all(fitter.fits(group) for group in groups):
             continue

@@ -46,6 +46,14 @@ RATINGS_MM = 40.0
 """Room for ratings of a station that share a line. Our own choice: "LiFePO4, 12.8 V 300 Ah" fits."""
 JOINED_MM = 22.0
 """Room for a tag's joined line; in the narrow style a little more than a device's label. Our own choice."""
+REFERENCE = "from sheet 88 / M88"
+"""Stands for a reference until the sheets are known: as wide as any."""
+SOURCE_REFERENCE = "from sheet 99 / M99"
+"""The same for the upper end of a column whose beginning stands on another sheet."""
+ENTRIES_IN_ROW = 2
+"""References in one row of an earth's label. Our own choice."""
+ENTRY_GAP_MM = 3.0
+"""Between them. Our own choice."""
 MAX_LINES = 6
 """Further lines of a label are left to the tables. Our own choice."""
 
@@ -290,3 +298,20 @@ def with_reference(stamp: Stamp, reference: str, left: bool) -> Stamp:
     line = Text(x, half - descent_mm(TAG_MM), reference, TAG_MM, "end" if left else "start", bold=True)
     reach = (max(stamp.left, width - x), stamp.right) if left else (stamp.left, max(stamp.right, x + width))
     return Stamp(*reach, half, half, half, half, (*texts, line), stamp.flags)
+
+
+def with_entries(stamp: Stamp, entries: tuple[str, ...]) -> Stamp:
+    """An upright label with references below it, in rows."""
+    left = stamp.texts[0].x_mm if stamp.texts else stamp.left
+    y = max((text.y_mm + descent_mm(text.capital_mm) for text in stamp.texts), default=stamp.down) + 1.0
+    wide = max(measured(entry, TAG_MM, True) for entry in entries) + ENTRY_GAP_MM
+    texts = list(stamp.texts)
+    for number, entry in enumerate(entries):
+        row, column = divmod(number, ENTRIES_IN_ROW)
+        base = y + row * pitch_mm(TAG_MM) + ascent_mm(TAG_MM)
+        texts.append(Text(left + column * wide, base, entry, TAG_MM, bold=True))
+    right = max(stamp.right, left + min(len(entries), ENTRIES_IN_ROW) * wide - ENTRY_GAP_MM)
+    down = texts[-1].y_mm + descent_mm(TAG_MM)
+    return replace(
+        stamp, right=right, down=max(stamp.down, down), beside_down=max(stamp.beside_down, down), texts=tuple(texts)
+    )

@@ -12,9 +12,14 @@ from rigline.layout.order import arranged, face_partners, holds, seat_fed
 from rigline.layout.rank import Ranking, build_trees, source_key
 
 
-def build_forest(one_line: OneLine) -> Forest:
-    """All stations and feeders of a one-line as trees and joints."""
-    ranking = Ranking(one_line)
+def build_forest(one_line: OneLine, hung_banks: bool = False) -> Forest:
+    """All stations and feeders of a one-line as trees and joints.
+
+    Args:
+        one_line: The system.
+        hung_banks: Buses that only gather batteries hang from the bus that they feed, instead of standing beside it.
+    """
+    ranking = Ranking(one_line, hung_banks)
     blocks = arranged(build_trees(ranking), one_line.feeders)
     linker = _Linker(ranking, blocks)
     earthed = [f for f in one_line.feeders if ranking.is_earth(f.start) or ranking.is_earth(f.end)]
@@ -130,6 +135,8 @@ def _order(limb: Limb) -> tuple[int, int]:
         return (3 * limb.facing, 0)
     tip = limb.tip
     if tip is not None and tip.station.role in ("storage", "source"):
+        return (-1, 0)
+    if tip is not None and any(below.tip is not None and below.tip.station.role == "storage" for below in tip.down):
         return (-1, 0)
     return (1, 0) if tip is not None and _has_bar(tip) else (0, 0)
 

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
-from rigline.layout.forest import Block, Limb, Node
+from rigline.layout.forest import Block, Limb, Node, share_posts
 from rigline.layout.halves import on_two_sheets
 from rigline.layout.heights import Heights
 from rigline.layout.hubs import with_hubs
@@ -210,13 +210,12 @@ def _composed(blocks: list[Block], fit: Fit, area: Box) -> Composer:
 def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
     """Sheets with everything of a one-line in its place."""
     area, book = drawing_area(size), StampBook(symbols)
-    blocks = build_forest(with_hubs(one_line)).blocks
-    if not blocks:
+    hubbed = with_hubs(one_line)
+    forests = [build_forest(hubbed, hung_banks).blocks for hung_banks in (True, False)]
+    if not forests[0]:
         return SheetPlan(size, (Sheet(1),))
-    groups = [blocks]
     fitter = SheetFitter(book, area)
-    if not fitter.fits(blocks):
-        groups = on_two_sheets(blocks, fitter) or pieces_of(blocks, fitter)
+    groups = _groups(forests if len(forests[0]) != len(forests[1]) else forests[:1], fitter)
     sheets = [sheet for group in groups for sheet in _sheets(group, fitter)]
     references = References([group for group, _ in sheets], [composer for _, composer in sheets], size)
     drawn = tuple(
@@ -225,9 +224,18 @@ def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan
     return SheetPlan(size, drawn)
 
 
+def _groups(forests: list[list[Block]], fitter: SheetFitter) -> list[list[Block]]:
+    """What stands on each sheet: all on one, or on two, or on as many as it takes."""
+    for blocks in forests:
+        if fitter.fits(blocks):
+            return [blocks]
+    return on_two_sheets(forests, fitter) or pieces_of(forests[-1], fitter)
+
+
 def _sheets(group: list[Block], fitter: SheetFitter) -> list[tuple[list[Block], Composer]]:
     """One sheet, or more if references make it too large; wires that find no way become references."""
     while True:
+        share_posts(group)
         fit = best_fit(group, fitter.book, fitter.area)
         parts = parted_again(group, fitter) if fit is None else [group]
         if len(parts) > 1:
@@ -273,8 +281,10 @@ def _finished(number: int, composer: Composer, references: References, judgement
     drawn = composer.drawn
     wires = tuple(references.named(wire) for wire in drawn.wires)
     flags = tuple(_judged(flag, judgements.get(flag.number)) for flag in drawn.flags)
+    symbols = tuple(replace(symbol, texts=references.entries(symbol.texts)) for symbol in drawn.symbols)
+    bars = tuple(replace(bar, texts=references.entries(bar.texts)) for bar in drawn.bars)
     return Sheet(
-        number, tuple(drawn.symbols), tuple(drawn.bars), wires, tuple(drawn.dots), flags,
+        number, symbols, bars, wires, tuple(drawn.dots), flags,
         texts=tuple(drawn.texts),
     )  # fmt: skip
 

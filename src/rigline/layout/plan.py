@@ -69,6 +69,16 @@ class PlacedBar(Struct, frozen=True):
     title: str = ""
 
 
+class Arrow(Struct, frozen=True):
+    """The mark at the end of a wire that goes on elsewhere; it points the way power flows."""
+
+    x_mm: float
+    y_mm: float
+    """The end of the wire."""
+    outward: bool
+    """It points away from the wire."""
+
+
 class PlacedWire(Struct, frozen=True):
     """One segment of a run: an orthogonal polyline with its tag."""
 
@@ -86,6 +96,8 @@ class PlacedWire(Struct, frozen=True):
     title: str = ""
     continued: bool = False
     """The far side of a cut: the segment itself stands with its tag where the reference leads."""
+    arrows: tuple[Arrow, ...] = ()
+    """Ends at which the wire goes on on another sheet."""
 
 
 class Dot(Struct, frozen=True):

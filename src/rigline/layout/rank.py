@@ -21,7 +21,7 @@ ROOT_ROLES = {"storage": 3, "converter": 2, "source": 1}
 class Ranking:
     """Takes stations one by one into trees. Only used while the forest is built."""
 
-    def __init__(self, one_line: OneLine) -> None:
+    def __init__(self, one_line: OneLine, hung_banks: bool) -> None:
         self.stations = {station.id: station for station in one_line.stations}
         self.nodes: dict[str, Node] = {}
         self.used: set[int] = set()
@@ -33,6 +33,7 @@ class Ranking:
                     self.feeders[feeder.end].append(feeder)
         self.joined = {end for feeder in one_line.feeders for end in (feeder.start, feeder.end)}
         self.bars = [station for station in one_line.stations if station.role == "bus" and station.medium != "earth"]
+        self.banks = self._banks() if hung_banks else {}
         self.roots = [bar for bar in self.bars if self._is_root(bar)]
 
     def is_earth(self, station_id: str) -> bool:
@@ -48,8 +49,22 @@ class Ranking:
         """The station at the other end."""
         return self.stations[feeder.end if feeder.start == station_id else feeder.start]
 
+    def _banks(self) -> dict[str, str]:
+        """Buses that only gather batteries, and the bus that each of them feeds: they hang from it, as a battery would."""
+        found: dict[str, str] = {}
+        for bar in self.bars:
+            others = [self.other(feeder, bar.id) for feeder in self.feeders[bar.id]]
+            rest = [other for other in others if other.role != "storage"]
+            if len(rest) == 1 < len(others) and rest[0].role == "bus" and rest[0].id not in found:
+                found[bar.id] = rest[0].id
+        return found
+
     def _is_root(self, bar: Station) -> bool:
         """A bus with a supply of its own, or one that nothing of its kind feeds."""
+        if bar.id in self.banks:
+            return False
+        if bar.id in self.banks.values():
+            return True
         feeding = [f for f in self.feeders[bar.id] if f.end == bar.id and f.start != bar.id]
         if any(self.other(f, bar.id).role == "storage" for f in self.feeders[bar.id]):
             return True
@@ -124,7 +139,9 @@ class Ranking:
                     continue
                 if other.role == "bus" and (other in self.roots or zone == "up"):
                     continue
-                if feeder.start == node.station.id and node.zone != "up":
+                if self.banks.get(other.id) == node.station.id:
+                    queue.append(self.adopt(node, feeder, other, "down"))
+                elif feeder.start == node.station.id and node.zone != "up":
                     queue.append(self.adopt(node, feeder, other, "down"))
                 elif any_direction and node.zone == "up" and other.role == "load" and feeder.start == node.station.id:
                     queue.append(self.lower(root, node, feeder, other))

@@ -8,9 +8,9 @@ from msgspec.structs import replace
 
 from rigline.layout.compose import Composer
 from rigline.layout.forest import Block
-from rigline.layout.plan import PlacedWire, Point, SheetSize, Target, Text
+from rigline.layout.labels import REFERENCE, SOURCE_REFERENCE
+from rigline.layout.plan import Arrow, PlacedWire, Point, SheetSize, Target, Text
 from rigline.layout.sheet import zone_at
-from rigline.layout.sheets import REFERENCE, SOURCE_REFERENCE
 
 Way = Callable[[PlacedWire], tuple[str, Target | None]]
 """From a cut wire to the word before its reference, and where it leads."""
@@ -66,7 +66,25 @@ class References:
         ways = {REFERENCE: self._end, SOURCE_REFERENCE: self._start}
         if not any(text.text in ways for text in wire.texts):
             return wire
-        return replace(wire, texts=tuple(self._written(text, ways, wire) for text in wire.texts))
+        texts, arrows = [], []
+        for text in wire.texts:
+            written = self._written(text, ways, wire)
+            if text.text in ways:
+                at = wire.points[-1] if text.text == REFERENCE else wire.points[0]
+                arrows.append(Arrow(*at, outward=written.text.startswith("to ")))
+            texts.append(written)
+        return replace(wire, texts=tuple(texts), arrows=tuple(arrows))
+
+    def entries(self, texts: tuple[Text, ...]) -> tuple[Text, ...]:
+        """An earth's label with the places of the bonds that come to it from other sheets."""
+        return tuple(self._entry(text) for text in texts)
+
+    def _entry(self, text: Text) -> Text:
+        segment, found, _ = text.text.partition(f" {REFERENCE}")
+        if not found:
+            return text
+        place = self.ends.get(segment) or self.starts.get(segment)
+        return replace(text, text=f"{segment} {self._words('from', place)}", leads_to=place)
 
     def _written(self, text: Text, ways: Mapping[str, Way], wire: PlacedWire) -> Text:
         if text.text not in ways:

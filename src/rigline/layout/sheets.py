@@ -13,15 +13,11 @@ from typing import Protocol
 from msgspec.structs import replace
 
 from rigline.layout.forest import Block, Joint, Limb, Node
+from rigline.layout.labels import REFERENCE, SOURCE_REFERENCE
+from rigline.layout.oneline import Tag
 
 KEPT_ROWS = 3
 """Rows left above or below a bus when a column is cut because it is too tall. Our own choice: fits every sheet."""
-REFERENCE = "from sheet 88 / M88"
-"""Stands for a reference until the sheets are known: as wide as any."""
-
-
-SOURCE_REFERENCE = "from sheet 99 / M99"
-"""The same for the upper end of a column whose beginning stands on another sheet."""
 
 
 class Fitter(Protocol):
@@ -253,12 +249,15 @@ def refer(owner: Node, limb: Limb, joint: Joint, far: Node) -> None:
     """One wire that is not drawn to its end: a reference here, and its last stretch at the far station."""
     if joint is limb.base:
         joint.reference = SOURCE_REFERENCE
+        if far.station.medium == "earth" or far.is_earth_bar:
+            _named_at(far, limb.tags[:1])
         if far.station.medium != "earth" and not far.is_earth_bar:
             _stub(far, limb, Joint(outer(limb), limb.tip_port, REFERENCE), limb.flipped, far.zone == "up")
         return
     joint.reference = REFERENCE
     if limb.depth == "floor":
         limb.depth = "band"
+        _named_at(far, limb.tags[-1:])
         return
     slots = [slot for slot in far.limbs() if slot.slot and slot.feeder is limb.feeder]
     if slots:
@@ -267,6 +266,11 @@ def refer(owner: Node, limb: Limb, joint: Joint, far: Node) -> None:
     above = far.zone == "up" or (far.zone == "root" and limb.above)
     limb.keep = len(limb.devices)
     _stub(far, limb, Joint(owner.station.id, limb.base_port, REFERENCE), not limb.flipped, above)
+
+
+def _named_at(earth: Node, tags: tuple[Tag, ...]) -> None:
+    """An earth's label says what comes to it from other sheets, so that the reference can be followed both ways."""
+    earth.referring += tuple(tag.segment for tag in tags)
 
 
 def _stub(far: Node, limb: Limb, joint: Joint, flipped: bool, above: bool) -> None:

@@ -10,6 +10,7 @@ from rigline.layout.labels import (
     BUS_MM,
     DATA_MM,
     FLAG_MM,
+    REFERENCE,
     Stamp,
     Style,
     block_height,
@@ -17,6 +18,7 @@ from rigline.layout.labels import (
     measured,
     station_stamp,
     tag_stamp,
+    with_entries,
     with_reference,
     wrapped,
 )
@@ -115,11 +117,12 @@ class Stamps:
     def node(self, node: Node) -> Stamp:
         """A station's symbol with its label, seen from the symbol's centre."""
         ends_below = node.zone == "down" and not node.down and node.station.role in ("load", "earth", "converter")
-        key = (node, self.style.load_label if ends_below else "right")
-        if node.is_earth_bar:
-            key = (node, "bar")
+        place = self.style.load_label if ends_below and not node.referring else "right"
+        key = (node, "bar" if node.is_earth_bar else place, node.referring)
         if key not in self._nodes:
-            self._nodes[key] = station_stamp(node.station, self.box(node), key[1], self.style.narrow, self.style.joined)
+            stamp = station_stamp(node.station, self.box(node), key[1], self.style.narrow, self.style.joined)
+            entries = tuple(f"{segment} {REFERENCE}" for segment in node.referring)
+            self._nodes[key] = with_entries(stamp, entries) if entries else stamp
         return self._nodes[key]
 
     def left_tags(self, limb: Limb) -> bool:
@@ -206,7 +209,7 @@ class StampBook:
         self.symbols = SymbolCache(symbols)
         self.devices: dict[tuple[bool, bool], dict[tuple[int, bool], Stamp]] = {}
         """By what of the style matters, then by the identity of the device and whether its column is narrow."""
-        self.nodes: dict[tuple[bool, bool], dict[tuple[Node, str], Stamp]] = {}
+        self.nodes: dict[tuple[bool, bool], dict[tuple[Node, str, tuple[str, ...]], Stamp]] = {}
         self.tags: dict[
             tuple[bool, bool], dict[tuple[Limb, bool, tuple[bool, ...], int | None, bool], list[Stamp]]
         ] = {}

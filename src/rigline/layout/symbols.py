@@ -61,13 +61,15 @@ def turned(terminal: Terminal) -> Terminal:
 def terminal_for(box: SymbolBox, port: str, side: str) -> Terminal | None:
     """The terminal for a port of the spec on one side of the symbol, or else the first one on that side.
 
-    If the port is only on another side, that one; None when the symbol has neither.
+    If the port is only on another side, that one; None when the symbol has neither. A conductor of one pole ends at
+    that pole's own terminal, whatever the side: at the other one it would read like the wrong pole.
     """
     names = (port, f"{port}-{side.lower()}", *PORT_NAMES.get(port, ()))
     named = [box.terminals[name] for name in names if name in box.terminals]
     fitting = [terminal for terminal in named if terminal.side == side]
     on_side = [terminal for terminal in box.terminals.values() if terminal.side == side]
-    for choice in (fitting, on_side, named):
+    one_pole = named if port in ("+", "-") else []
+    for choice in (fitting, one_pole, on_side, named):
         if choice:
             return choice[0]
     return None

@@ -9,6 +9,8 @@ _BOX = (15.0, 10.0)
 _ROUND = (10.0, 10.0)
 _BELOW = {"out": (0.0, 5.0, "S"), "alt": (0.0, -5.0, "N")}
 """Sources feed downwards; the second terminal serves a battery that stands below its bus."""
+_POSTS = {**_BELOW, "-": (-7.5, 0.0, "W"), "+": (7.5, 0.0, "E")}
+"""A conductor of one pole leaves a battery visibly at its own post."""
 _CASE = Box((-7.5, -5.0), (7.5, 5.0), POWER_MM, "white")
 _MACHINE = Circle((0.0, 0.0), 5.0, POWER_MM, "white")
 _SIGNS: tuple[Stroke, ...] = (
@@ -31,7 +33,7 @@ _BATTERY_STROKES: tuple[Stroke, ...] = (_CASE, *_BANK, *_SIGNS)
 
 
 def _battery(source: str) -> Symbol:
-    return symbol("battery", source, _BOX, _BELOW, _BATTERY_STROKES)
+    return symbol("battery", source, _BOX, _POSTS, _BATTERY_STROKES)
 
 
 def _vehicle_battery(source: str) -> Symbol:
@@ -39,7 +41,7 @@ def _vehicle_battery(source: str) -> Symbol:
         "vehicle-battery",
         source,
         _BOX,
-        _BELOW,
+        _POSTS,
         _CASE,
         battery_mark(0.0, -1.5),
         line((-4.9, -1.5), (-3.5, -1.5), width_mm=THIN_MM),
