@@ -10,7 +10,7 @@ from itertools import combinations, pairwise
 
 from msgspec import Struct
 
-from rigline.layout.plan import PlacedBar, PlacedSymbol, PlacedWire, Point, Sheet, SheetPlan, Text
+from rigline.layout.plan import Frame, PlacedBar, PlacedSymbol, PlacedWire, Point, Sheet, SheetPlan, Text
 from rigline.layout.sheet import Box, drawing_area
 from rigline.layout.symbols import GRID_MM, SymbolTable
 from rigline.layout.text import text_box
@@ -55,6 +55,8 @@ class _Shapes(Struct, frozen=True):
     symbols: tuple[tuple[str, Box], ...]
     bars: tuple[tuple[str, Point, Point], ...]
     wires: tuple[PlacedWire, ...]
+    edges: tuple[Box, ...] = ()
+    """Sides of the boundaries of places."""
 
 
 def _text_box(text: Text) -> Box:
@@ -90,7 +92,13 @@ def _shapes(sheet: Sheet, symbols: SymbolTable) -> _Shapes:
     r = FLAG_HALF_MM
     boxes += [(f"flag {f.number}", Box(f.x_mm - r, f.y_mm - r, f.x_mm + r, f.y_mm + r)) for f in sheet.flags]
     bars = tuple((bar.id, (bar.x0_mm, bar.y_mm), (bar.x1_mm, bar.y_mm)) for bar in sheet.bars)
-    return _Shapes(tuple((i, _text_box(t)) for i, t in texts), tuple(boxes), bars, sheet.wires)
+    edges = tuple(edge for frame in sheet.frames for edge in _sides(frame))
+    return _Shapes(tuple((i, _text_box(t)) for i, t in texts), tuple(boxes), bars, sheet.wires, edges)
+
+
+def _sides(frame: Frame) -> tuple[Box, ...]:
+    x0, y0, x1, y1 = frame.x0_mm, frame.y0_mm, frame.x1_mm, frame.y1_mm
+    return (Box(x0, y0, x1, y0), Box(x0, y1, x1, y1), Box(x0, y0, x0, y1), Box(x1, y0, x1, y1))
 
 
 def _text_on_text(shapes: _Shapes, clearance_mm: float) -> list[str]:
@@ -104,6 +112,7 @@ def _text_on_text(shapes: _Shapes, clearance_mm: float) -> list[str]:
 def _text_struck(shapes: _Shapes, clearance_mm: float) -> list[str]:
     lines = [(wire.id, _line(a, b)) for wire in shapes.wires for a, b in pairwise(wire.points)]
     lines += [(bar, _line(a, b)) for bar, a, b in shapes.bars]
+    lines += [("boundary", edge) for edge in shapes.edges]
     return [
         f"text of {owner} struck by {line}"
         for owner, box in shapes.texts
@@ -128,6 +137,7 @@ def _line_through_symbol(shapes: _Shapes) -> list[str]:
         for wire in shapes.wires:
             if any(overlaps(outline, _line(a, b)) for a, b in pairwise(wire.points)):
                 found.append(f"wire {wire.id} through {symbol}")
+        found += [f"boundary through {symbol}" for edge in shapes.edges if overlaps(outline, edge)]
         found += [f"bar {bar} through {symbol}" for bar, piece in bars if overlaps(outline, piece)]
     found += [f"{a} on {b}" for (a, box), (b, other) in combinations(shapes.symbols, 2) if overlaps(box, other)]
     return found

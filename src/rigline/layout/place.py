@@ -18,6 +18,7 @@ from rigline.layout.labels import Style
 from rigline.layout.links import build_forest, turned_over
 from rigline.layout.measure import crossings
 from rigline.layout.oneline import Judgement, OneLine
+from rigline.layout.places import framed, place_of, with_places_named
 from rigline.layout.plan import Flag, Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
 from rigline.layout.rows import Rows
@@ -61,6 +62,8 @@ QUICK_STYLES = (STYLES[2], STYLES[3], STYLES[11], STYLES[13], STYLES[15], STYLES
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
 LOWEST_STYLE = STYLES[11]
 """The lowest one. Our own choice."""
+MOST_NAMINGS = 4
+"""How often a drawing is laid out again because a place has to be named in a label. Our own choice."""
 MOST_TRIES = 4
 """How often one sheet is laid out again for fewer crossings. Our own choice."""
 LEAST_PITCH_MM = 15.0
@@ -208,7 +211,20 @@ def _composed(blocks: list[Block], fit: Fit, area: Box) -> Composer:
 
 
 def place(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
-    """Sheets with everything of a one-line in its place."""
+    """Sheets with everything of a one-line in its place, and with the places of the vehicle marked."""
+    places = place_of(one_line)
+    plan, crowded = framed(_placed(one_line, symbols, size), places, symbols)
+    named = frozenset[str]()
+    for _ in range(MOST_NAMINGS):
+        if not crowded:
+            break
+        named |= crowded
+        kept = {id: place for id, place in places.items() if id not in named}
+        plan, crowded = framed(_placed(with_places_named(one_line, named), symbols, size), kept, symbols)
+    return plan
+
+
+def _placed(one_line: OneLine, symbols: SymbolTable, size: SheetSize) -> SheetPlan:
     area, book = drawing_area(size), StampBook(symbols)
     hubbed = with_hubs(one_line)
     forests = [build_forest(hubbed, hung_banks).blocks for hung_banks in (True, False)]
