@@ -227,7 +227,9 @@ class Heights:
         beside = self.rows.phantom(limb)
         if beside is not None and limb.joint is not None:
             terminal = self.stamps.terminal(beside, limb.joint.port, "W")
-            return self.node_y(beside) + (terminal.y_mm if terminal else 0.0)
+            across = self.node_y(beside) + (terminal.y_mm if terminal else 0.0)
+            if across < self._outermost_y(limb):
+                return across
         if limb.depth == "floor" and limb.joint is not None:
             return self.track_y.get(limb.joint.station, self.earth_y)
         seat = self.rows.seats[limb]
@@ -235,6 +237,12 @@ class Heights:
         y = self.at(level, end)
         step = math.ceil if level == 0 else math.floor
         return step(y / GRID_MM) * GRID_MM
+
+    def _outermost_y(self, limb: Limb) -> float:
+        """Height of the last symbol above the buses on a column that leads up."""
+        seat = self.rows.seats[limb]
+        row = seat.devices[len(limb.devices) - 1] if limb.devices else seat.base
+        return self.at(0, self.rows.bands[0].centres()[row - 1]) - GRID_MM if row else self.bar_y[1]
 
     def fan_y(self, node: Node, upward: bool) -> float:
         """Height of the line on which the columns at one side of a symbol fan out."""

@@ -244,7 +244,7 @@ class _Marks:
 
     def _clear(self, edge: Box) -> bool:
         taken = (*self._all_texts(), *(_grown(bar, HALF_BAR_MM) for bar in self.bars))
-        return not any(_meet(edge, other) for other in taken) and not any(_along(edge, line) for line in self.lines)
+        return not any(_meet(edge, other) for other in taken) and not any(_along(_grown(edge, CLEAR_MM), line) for line in self.lines)
 
     def _name(self, box: Box, place: str) -> Text | None:
         """The name above the boundary or below it, at the left or the right, wherever nothing else stands."""
