@@ -7,10 +7,12 @@ something of another place would be wrong, so whatever stands apart gets the nam
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, pairwise
 from typing import TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigline.layout.oneline import OneLine
 from rigline.layout.plan import Frame, PlacedBar, PlacedSymbol, Point, Sheet, SheetPlan, Text
@@ -38,8 +40,9 @@ Item = TypeVar("Item", PlacedSymbol, PlacedBar)
 
 def place_of(one_line: OneLine) -> dict[str, str]:
     """The place of every station and device that has one."""
+    found = {station.id: station.place for station in one_line.stations if station.place}
     devices = (device for feeder in one_line.feeders for device in feeder.devices)
-    return {item.id: item.place for item in (*one_line.stations, *devices) if item.place}
+    return found | {device.id: device.place for device in devices if device.place}
 
 
 def with_places_named(one_line: OneLine, ids: frozenset[str]) -> OneLine:
@@ -111,8 +114,7 @@ def _edges(box: Box) -> tuple[Box, ...]:
     return tuple(_grown(side, CLEAR_MM) for side in sides)
 
 
-@dataclass(frozen=True)
-class _Thing:
+class _Thing(Struct, frozen=True, dict=True):
     """A symbol or a bar with its label."""
 
     id: str
@@ -145,7 +147,7 @@ class _Marks:
     def __init__(self, sheet: Sheet, places: Mapping[str, str], symbols: SymbolTable, area: Box) -> None:
         self.sheet, self.area = sheet, area
         self.things = _things(sheet, places, symbols)
-        self.owned = [(item.id, box) for item in (*sheet.symbols, *sheet.bars) for box in _text_boxes(item.texts)]
+        self.owned = [(thing.id, box) for thing in self.things for box in _text_boxes(thing.texts)]
         self.texts = [box for wire in sheet.wires for box in _text_boxes(wire.texts)]
         self.texts += [Box(flag.x_mm - 2.5, flag.y_mm - 2.5, flag.x_mm + 2.5, flag.y_mm + 2.5) for flag in sheet.flags]
         self.lines = [_line(a, b) for wire in sheet.wires for a, b in pairwise(wire.points)]
@@ -184,7 +186,7 @@ class _Marks:
             first, last = upright[0], upright[-1]
             behind = last.x_mm + text_width_mm(last.text, last.capital_mm, last.bold) + 2 * CLEAR_MM
             rest = [(last.x_mm, last.y_mm + PITCH_MM, "start"), (first.x_mm, first.y_mm - PITCH_MM - 1.0, "start")]
-            places = [(behind, last.y_mm, "start"), *rest[:1], *rest[1:], *places]
+            places = [(behind, last.y_mm, "start"), *rest, *places]
         others = [*self.texts, *edges, *(box for owner, box in self.owned if owner != thing.id)]
         others += [other.body for other in self.things if other is not thing]
         for x, y, anchor in places:
@@ -200,9 +202,9 @@ class _Marks:
         for place in dict.fromkeys(thing.place for thing in self.things if thing.place):
             for group in self._groups(place):
                 frame = self._frame(place, group)
-                apart = not any(_meet(_named(frame), _grown(_named(other), CLEAR_MM)) for other in found) if frame else False
-                if frame is not None and apart:
-                    found.append(frame)
+                if frame is not None:
+                    room = _grown(_named(frame), CLEAR_MM)
+                    found += [] if any(_meet(room, _named(other)) for other in found) else [frame]
         return tuple(found)
 
     def _groups(self, place: str) -> list[list[Box]]:
@@ -244,7 +246,8 @@ class _Marks:
 
     def _clear(self, edge: Box) -> bool:
         taken = (*self._all_texts(), *(_grown(bar, HALF_BAR_MM) for bar in self.bars))
-        return not any(_meet(edge, other) for other in taken) and not any(_along(_grown(edge, CLEAR_MM), line) for line in self.lines)
+        wide = _grown(edge, CLEAR_MM)
+        return not any(_meet(edge, other) for other in taken) and not any(_along(wide, line) for line in self.lines)
 
     def _name(self, box: Box, place: str) -> Text | None:
         """The name above the boundary or below it, at the left or the right, wherever nothing else stands."""

@@ -50,7 +50,7 @@ class Ranking:
         return self.stations[feeder.end if feeder.start == station_id else feeder.start]
 
     def _banks(self) -> dict[str, str]:
-        """Buses that only gather batteries, and the bus that each of them feeds: they hang from it, as a battery would."""
+        """Buses that only gather batteries, and the bus that each feeds: they hang from it, as a battery would."""
         found: dict[str, str] = {}
         for bar in self.bars:
             others = [self.other(feeder, bar.id) for feeder in self.feeders[bar.id]]
@@ -139,9 +139,8 @@ class Ranking:
                     continue
                 if other.role == "bus" and (other in self.roots or zone == "up"):
                     continue
-                if self.banks.get(other.id) == node.station.id:
-                    queue.append(self.adopt(node, feeder, other, "down"))
-                elif feeder.start == node.station.id and node.zone != "up":
+                feeds = feeder.start == node.station.id and node.zone != "up"
+                if feeds or self.banks.get(other.id) == node.station.id:
                     queue.append(self.adopt(node, feeder, other, "down"))
                 elif any_direction and node.zone == "up" and other.role == "load" and feeder.start == node.station.id:
                     queue.append(self.lower(root, node, feeder, other))

@@ -285,7 +285,8 @@ class Rows:
             path, tip = (*before, *self._kinds(current)), current.tip
             missing = self.least_row.get(tip, 0) - len(path) if tip is not None else 0
             path = (*path[:-1], *[""] * missing, *path[-1:])
-            follow = [] if tip is None or tip.is_bar else [x for x in tip.limbs() if x.depth == "band" and not x.pendant]
+            onward = tip.limbs() if tip is not None and not tip.is_bar else []
+            follow = [child for child in onward if child.depth == "band" and not child.pendant]
             stack.extend((child, path) for child in follow)
             if not follow:
                 result.append(path)
