@@ -127,7 +127,7 @@ class _Linker:
                 self._plant_earth(station_id)
 
 
-def _order(limb: Limb) -> tuple[int, int]:
+def column_order(limb: Limb) -> tuple[int, int]:
     """Faces left, batteries, loads, sub-buses, bonds, faces right."""
     if limb.base is not None:
         return (4 * limb.facing, 0)
@@ -141,12 +141,6 @@ def _order(limb: Limb) -> tuple[int, int]:
     return (1, 0) if tip is not None and _has_bar(tip) else (0, 0)
 
 
-def turned_over(root: Node, limb: Limb) -> None:
-    """Move a column that stands beside a bus to the other end."""
-    limb.facing = -limb.facing
-    root.down.sort(key=_order)
-
-
 def _turn_bonds(root: Node) -> None:
     """A bond of something above a bus goes down on the side on which it stands."""
     for limb in root.down:
@@ -154,7 +148,7 @@ def _turn_bonds(root: Node) -> None:
         stands = [number for number, column in enumerate(root.up) if base is not None and holds(column, base)]
         if stands:
             limb.facing = -1 if 2 * stands[0] <= len(root.up) - 1 else 1
-    root.down.sort(key=lambda limb: (_order(limb), _outward(root, limb)))
+    root.down.sort(key=lambda limb: (column_order(limb), _outward(root, limb)))
 
 
 def _outward(root: Node, limb: Limb) -> tuple[int, int]:
@@ -178,7 +172,7 @@ def _has_bar(node: Node) -> bool:
 def _sort(block: Block) -> None:
     """Bring the columns of every node into their order; equal ones stay in the order of the spec."""
     for node in list(block.nodes()):
-        node.down.sort(key=_order)
+        node.down.sort(key=column_order)
         upward = sorted((limb for limb in node.up if limb.tip is not None), key=source_key)
         left = [limb for limb in node.up if limb.tip is None and limb.facing < 0]
         right = [limb for limb in node.up if limb.tip is None and limb.facing >= 0]

@@ -114,23 +114,13 @@ def seat_fed(root: Node, sides: dict[Limb, int]) -> None:
 
 
 def _hang(root: Node, limb: Limb, column: Limb) -> None:
-    """Beside its source's column, if that is long enough and the load stands alone."""
-    feeding, between = _feeding(limb, column)
-    tip = limb.tip
-    if tip is None or tip.limbs() or feeding is None or feeding.down or len(limb.devices) >= between:
+    """Beside its source's column, if that leads straight to the bus and is long enough, and the load stands alone."""
+    feeding, tip = column.tip, limb.tip
+    direct = feeding is not None and limb.base is not None and feeding.station.id == limb.base.station
+    if feeding is None or not direct or feeding.down:
+        return
+    if tip is None or tip.limbs() or len(limb.devices) >= len(column.devices):
         return
     root.down.remove(limb)
     limb.base, limb.pendant, limb.facing = None, True, 0
     feeding.down.append(limb)
-
-
-def _feeding(limb: Limb, column: Limb) -> tuple[Node | None, int]:
-    """The station from which a column beside a bus comes, and the number of symbols between that and the bus."""
-    stack = [(column, 0)]
-    while stack:
-        current, below = stack.pop()
-        tip, passed = current.tip, below + len(current.devices)
-        if tip is not None and limb.base is not None and tip.station.id == limb.base.station:
-            return tip, passed
-        stack += [(child, passed + 1) for child in (tip.up if tip is not None else ())]
-    return None, 0

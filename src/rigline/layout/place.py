@@ -15,8 +15,7 @@ from rigline.layout.halves import on_two_sheets
 from rigline.layout.heights import Heights
 from rigline.layout.hubs import with_hubs
 from rigline.layout.labels import Style
-from rigline.layout.links import build_forest, turned_over
-from rigline.layout.measure import crossings
+from rigline.layout.links import build_forest
 from rigline.layout.oneline import Judgement, OneLine
 from rigline.layout.places import framed, place_of, with_places_named
 from rigline.layout.plan import Flag, Sheet, SheetPlan, SheetSize
@@ -26,6 +25,7 @@ from rigline.layout.sheet import Box, drawing_area
 from rigline.layout.sheets import parted_again, pieces_of, refer_across, refer_within
 from rigline.layout.stamps import StampBook, Stamps, lowerable
 from rigline.layout.symbols import GRID_MM, SymbolTable
+from rigline.layout.untangle import moves, tangle
 
 CORRIDOR_MM = 7.5
 """Free way between two blocks. Our own choice: room for a bond that goes down between them."""
@@ -64,7 +64,7 @@ LOWEST_STYLE = STYLES[11]
 """The lowest one. Our own choice."""
 MOST_NAMINGS = 4
 """How often a drawing is laid out again because a place has to be named in a label. Our own choice."""
-MOST_TRIES = 4
+MOST_TRIES = 16
 """How often one sheet is laid out again for fewer crossings. Our own choice."""
 LEAST_PITCH_MM = 15.0
 """No style sets columns closer. Our own choice, for the quick answer only."""
@@ -274,22 +274,25 @@ def _tried(group: list[Block], fit: Fit | None, fitter: SheetFitter) -> tuple[Co
 
 
 def _untangled(group: list[Block], composer: Composer, fitter: SheetFitter) -> Composer:
-    """The sheet with fewer crossings, if a column beside a bus is better off at its other end."""
-    best = crossings(composer.drawn.wires)
-    earths = {limb.tip.station.id for block in group for limb in block.root.down if limb.tip and limb.depth == "floor"}
-    columns = [(block.root, limb) for block in group for limb in block.root.down]
-    beside = [(root, limb) for root, limb in columns if limb.base and limb.base.station not in earths]
-    for root, limb in beside[:MOST_TRIES]:
-        if best == 0:
-            break
-        turned_over(root, limb)
-        fit = best_fit(group, fitter.book, fitter.area)
-        other, failed = _tried(group, fit, fitter)
-        fewer = crossings(other.drawn.wires)
-        if fit is None or failed or fewer >= best:
-            turned_over(root, limb)
-        else:
-            composer, best = other, fewer
+    """The sheet with fewer crossings and corners, if some column is better off elsewhere on its bus."""
+    best, tries = tangle(composer.drawn.wires), 0
+    while best > (0, 0):
+        better = None
+        for move in moves(group, composer.drawn.wires):
+            if tries == MOST_TRIES:
+                return composer
+            tries += 1
+            move.make()
+            fit = best_fit(group, fitter.book, fitter.area)
+            other, failed = _tried(group, fit, fitter)
+            fewer = tangle(other.drawn.wires)
+            if fit is not None and not failed and fewer < best:
+                better, best = other, fewer
+                break
+            move.undo()
+        if better is None:
+            return composer
+        composer = better
     return composer
 
 
