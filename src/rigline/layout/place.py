@@ -62,6 +62,8 @@ QUICK_STYLES = (STYLES[2], STYLES[3], STYLES[11], STYLES[13], STYLES[15], STYLES
 """The narrowest and lowest ones: what fits none of them fits no sheet."""
 LOWEST_STYLE = STYLES[11]
 """The lowest one. Our own choice."""
+REFERENCE_ROOM_MM = (12.5, 5.0)
+"""What references may still add to the width and height of a sheet. Our own choice, tried on large systems."""
 MOST_NAMINGS = 4
 """How often a drawing is laid out again because a place has to be named in a label. Our own choice."""
 MOST_TRIES = 16
@@ -180,12 +182,14 @@ class SheetFitter(Struct):
     book: StampBook
     area: Box
 
-    def fits(self, blocks: list[Block]) -> bool:
-        """The blocks fit one sheet in some style."""
+    def fits(self, blocks: list[Block], referring: bool = False) -> bool:
+        """The blocks fit one sheet in some style, and also if some wires get a reference."""
         width, height = room(self.area)
+        if referring:
+            width, height = width - REFERENCE_ROOM_MM[0], height - REFERENCE_ROOM_MM[1]
         if least_width(blocks) > width or self._least_height(blocks) > height:
             return False
-        return _fitting(blocks, self.book, QUICK_STYLES, *room(self.area)) is not None
+        return _fitting(blocks, self.book, QUICK_STYLES, width, height) is not None
 
     def _least_height(self, blocks: list[Block]) -> float:
         """Hardly any style is lower than this."""

@@ -18,13 +18,15 @@ from rigline.layout.oneline import Tag
 
 KEPT_ROWS = 3
 """Rows left above or below a bus when a column is cut because it is too tall. Our own choice: fits every sheet."""
+MOST_HOSTS = 6
+"""So many sheets before are asked whether they have room for more. Our own choice: what belongs together stays near."""
 
 
 class Fitter(Protocol):
     """Knows the sheet."""
 
-    def fits(self, blocks: list[Block]) -> bool:
-        """The blocks fit one sheet in some style."""
+    def fits(self, blocks: list[Block], referring: bool = False) -> bool:
+        """The blocks fit one sheet in some style, and also if some wires get a reference."""
 
     def too_tall(self, blocks: list[Block]) -> bool:
         """The blocks are higher than the sheet in every style."""
@@ -68,13 +70,14 @@ def ends_on_bar(limb: Limb) -> bool:
 
 
 def _packed(groups: list[list[Block]], fitter: Fitter) -> list[list[Block]]:
-    """Neighbouring groups share a sheet if they fit."""
+    """Groups share a sheet if they fit with room for their references: with the nearest one before that has room."""
     result: list[list[Block]] = []
     for group in groups:
-        if result and fitter.fits([*result[-1], *group]):
-            result[-1] = [*result[-1], *group]
+        host = next((host for host in result[: -1 - MOST_HOSTS : -1] if fitter.fits([*host, *group], True)), None)
+        if host is not None:
+            host += group
         else:
-            result.append(group)
+            result.append(list(group))
     return result
 
 
