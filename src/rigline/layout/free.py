@@ -15,7 +15,7 @@ CLEAR_MM = 2.0
 """Free space between the line where such a column begins and its first tag. Our own choice."""
 TAG_CLEAR_MM = 1.0
 """Clearance between a tag and the symbols above and below it. Our own choice."""
-MOST_STRETCH_MM = 15.0
+MOST_STRETCH_MM = 20.0
 """The most that one gap grows to use the height there is. Our own choice."""
 
 

@@ -29,7 +29,7 @@ from rigline.layout.untangle import moves, tangle
 
 CORRIDOR_MM = 7.5
 """Free way between two blocks. Our own choice: room for a bond that goes down between them."""
-MOST_AIR_MM = 25.0
+MOST_AIR_MM = 35.0
 """The most that columns move apart to use the width of the sheet. Our own choice."""
 
 FULL_FRAC = 0.93
@@ -304,8 +304,8 @@ def _finished(number: int, composer: Composer, references: References, judgement
     drawn = composer.drawn
     wires = tuple(references.named(wire) for wire in drawn.wires)
     flags = tuple(_judged(flag, judgements.get(flag.number)) for flag in drawn.flags)
-    symbols = tuple(replace(symbol, texts=references.entries(symbol.texts)) for symbol in drawn.symbols)
-    bars = tuple(replace(bar, texts=references.entries(bar.texts)) for bar in drawn.bars)
+    symbols = tuple(replace(symbol, texts=references.entries(symbol.id, symbol.texts, number)) for symbol in drawn.symbols)
+    bars = tuple(replace(bar, texts=references.entries(bar.id, bar.texts, number)) for bar in drawn.bars)
     return Sheet(
         number, symbols, bars, wires, tuple(drawn.dots), flags,
         texts=tuple(drawn.texts),

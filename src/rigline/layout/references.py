@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Mapping
 
 from msgspec.structs import replace
 
 from rigline.layout.compose import Composer
 from rigline.layout.forest import Block
-from rigline.layout.labels import REFERENCE, SOURCE_REFERENCE
+from rigline.layout.labels import CONTINUED, REFERENCE, SOURCE_REFERENCE
 from rigline.layout.plan import Arrow, PlacedWire, Point, SheetSize, Target, Text
 from rigline.layout.sheet import zone_at
 
 Way = Callable[[PlacedWire], tuple[str, Target | None]]
 """From a cut wire to the word before its reference, and where it leads."""
+
+
+MOST_NAMED = 3
+"""Further sheets of one bus are left out of its label. Our own choice: they follow each other."""
 
 
 class References:
@@ -27,6 +32,8 @@ class References:
         self.starts: dict[str, Target] = {}
         self.far: dict[str, str] = {}
         self.sources: dict[str, str] = {}
+        self.parts: dict[str, list[int]] = defaultdict(list)
+        """The sheets on which each bus or station stands."""
         self.inward: set[str] = set()
         """Cut wires whose power flows towards the column that has their devices."""
         for number, (group, composer) in enumerate(zip(groups, composers, strict=True), 1):
@@ -36,6 +43,8 @@ class References:
                 if any(text.text == REFERENCE for text in wire.texts):
                     known = self.stubs if wire.continued else self.ends
                     known[wire.id] = self._place(number, wire.points[-1])
+            for item in (*composer.drawn.symbols, *composer.drawn.bars):
+                self.parts[item.id].append(number)
             for symbol in composer.drawn.symbols:
                 self.stations[symbol.id] = self._place(number, (symbol.x_mm, symbol.y_mm))
             for bar in composer.drawn.bars:
@@ -75,11 +84,15 @@ class References:
             texts.append(written)
         return replace(wire, texts=tuple(texts), arrows=tuple(arrows))
 
-    def entries(self, texts: tuple[Text, ...]) -> tuple[Text, ...]:
-        """An earth's label with the places of the bonds that come to it from other sheets."""
-        return tuple(self._entry(text) for text in texts)
+    def entries(self, id: str, texts: tuple[Text, ...], number: int) -> tuple[Text, ...]:
+        """A label on a sheet with the places of what comes from other sheets, or goes on there."""
+        return tuple(self._entry(id, text, number) for text in texts)
 
-    def _entry(self, text: Text) -> Text:
+    def _entry(self, id: str, text: Text, number: int) -> Text:
+        if text.text == CONTINUED:
+            others = [str(sheet) for sheet in dict.fromkeys(self.parts[id]) if sheet != number]
+            few = others if len(others) <= MOST_NAMED else [*others[: MOST_NAMED - 1], "…"]
+            return replace(text, text=f"continued on sheet{'s' if len(others) > 1 else ''} {', '.join(few)}")
         segment, found, _ = text.text.partition(f" {REFERENCE}")
         if not found:
             return text

@@ -37,18 +37,32 @@ def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
     groups = _packed(_cut_down(blocks, fitter), fitter)
     bring_home(groups)
     refer_across(groups)
-    return groups
+    return _overview_first(groups)
+
+
+def _overview_first(groups: list[list[Block]]) -> list[list[Block]]:
+    """The group from which most wires lead to other sheets comes first, or the first part of the bus on it."""
+    links = [sum(_referring(limb) for block in group for _, limb in block.all_limbs()) for group in groups]
+    first = groups[links.index(max(links))]
+    parts = {block.root.station.id for block in first if block.root.part}
+    begins = (g for g in groups if any(b.root.station.id in parts and b.root.part.startswith("(1/") for b in g))
+    first = next(begins, first)
+    return [first, *(group for group in groups if group is not first)]
+
+
+def _referring(limb: Limb) -> bool:
+    return any(joint is not None and joint.reference is not None for joint in (limb.joint, limb.base))
 
 
 def _cut_down(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
     """Sub-buses move out, the largest first, until what is left fits."""
     group, moved = list(blocks), []
-    while not fitter.fits(group):
+    while not fitter.fits(group, True):
         cut = _largest_sub_bar(group)
         if cut is None:
             break
         moved.append(cut_off(*cut))
-    groups = [group] if fitter.fits(group) else [part for block in group for part in _parted(block, fitter)]
+    groups = [group] if fitter.fits(group, True) else [part for block in group for part in _parted(block, fitter)]
     for block in moved:
         groups += _cut_down([block], fitter)
     return groups

@@ -8,6 +8,7 @@ from itertools import pairwise
 from rigline.layout.forest import Limb, Node
 from rigline.layout.labels import (
     BUS_MM,
+    CONTINUED,
     DATA_MM,
     FLAG_MM,
     REFERENCE,
@@ -170,7 +171,7 @@ class Stamps:
     def bar_lines(self, bar: Node) -> tuple[str, ...]:
         """What stands at a bar."""
         lines = wrapped(bar.station.lines, DATA_MM) or (bar.station.id,)
-        return (f"{lines[0]} {bar.part}".strip(), *lines[1:])
+        return (f"{lines[0]} {bar.part}".strip(), *lines[1:], *([CONTINUED] if bar.part else []))
 
     def bar_label_width(self, bar: Node) -> float:
         """Width of a bar's label in its narrow form, one line below the other, with its flags."""
