@@ -304,7 +304,9 @@ def _finished(number: int, composer: Composer, references: References, judgement
     drawn = composer.drawn
     wires = tuple(references.named(wire) for wire in drawn.wires)
     flags = tuple(_judged(flag, judgements.get(flag.number)) for flag in drawn.flags)
-    symbols = tuple(replace(symbol, texts=references.entries(symbol.id, symbol.texts, number)) for symbol in drawn.symbols)
+    symbols = tuple(
+        replace(symbol, texts=references.entries(symbol.id, symbol.texts, number)) for symbol in drawn.symbols
+    )
     bars = tuple(replace(bar, texts=references.entries(bar.id, bar.texts, number)) for bar in drawn.bars)
     return Sheet(
         number, symbols, bars, wires, tuple(drawn.dots), flags,

@@ -26,6 +26,8 @@ PADS_MM = (PAD_MM, 1.5, 1.1, *(2.5 + 0.25 * step for step in range(31)))
 """The same, best first, where something else stands in the way. Our own choice."""
 CLEAR_MM = 1.0
 """A boundary and its name keep so far from everything else. Our own choice."""
+BESIDE_MM = 0.2
+"""A wire along a boundary keeps so much more than the clearance. Our own choice."""
 HALF_BAR_MM = 0.7
 """Half the width of a bar. Source: ISO 128, 1.4 mm line (from memory)."""
 NAME_MM = 2.5
@@ -246,8 +248,7 @@ class _Marks:
 
     def _clear(self, edge: Box) -> bool:
         taken = (*self._all_texts(), *(_grown(bar, HALF_BAR_MM) for bar in self.bars))
-        wide = _grown(edge, CLEAR_MM)
-        return not any(_meet(edge, other) for other in taken) and not any(_along(wide, line) for line in self.lines)
+        return not any(_meet(edge, other) for other in taken) and not any(_along(edge, line) for line in self.lines)
 
     def _name(self, box: Box, place: str) -> Text | None:
         """The name above the boundary or below it, at the left or the right, wherever nothing else stands."""
@@ -268,10 +269,13 @@ class _Marks:
 
 
 def _along(edge: Box, line: Box) -> bool:
-    """A wire runs along a boundary, or turns on it, instead of crossing it at a right angle."""
+    """A wire runs along a boundary near it, or turns on it, instead of crossing it at a right angle."""
+    level = edge.x1_mm - edge.x0_mm > edge.y1_mm - edge.y0_mm
+    if level == (line.x1_mm - line.x0_mm > line.y1_mm - line.y0_mm):
+        return _meet(_grown(edge, BESIDE_MM), line)
     if not _meet(edge, line):
         return False
-    if edge.x1_mm - edge.x0_mm > edge.y1_mm - edge.y0_mm:
+    if level:
         return not (line.y0_mm < edge.y0_mm and line.y1_mm > edge.y1_mm)
     return not (line.x0_mm < edge.x0_mm and line.x1_mm > edge.x1_mm)
 
