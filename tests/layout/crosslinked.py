@@ -57,7 +57,7 @@ def _one_line(kinds: str, wires: list[_Wire]) -> OneLine:
     in_line = {n for n, k in enumerate(kinds) if not KINDS[k][1] and [w.kind == "sense" for w in at[n]] == [False] * 2}
     stations = tuple(_station(n, kinds[n], at[n]) for n in range(len(kinds)) if n not in in_line)
     done: set[_Wire] = set()
-    feeders = []
+    feeders: list[Feeder] = []
     for number in (n for n in range(len(kinds)) if n not in in_line):
         for wire in at[number]:
             if wire not in done:

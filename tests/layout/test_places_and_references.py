@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 import pytest
 from layout.generated import tree
@@ -14,7 +15,7 @@ from rigline.layout.place import place
 from rigline.layout.plan import SHEET_SIZES, PlacedSymbol, PlacedWire, SheetPlan
 
 REFERENCE = re.compile(r"(to|from) sheet (\d+) / ([A-Z]\d+)$")
-MANY_SHEETS = {
+MANY_SHEETS: dict[str, Callable[[], OneLine]] = {
     "tree": lambda: tree(6, 60, 7), "camper": camper, "cabin": cabin, "transfer": lambda: made("transfer", 60, 3),
 }  # fmt: skip
 
@@ -24,7 +25,8 @@ def references(plan: SheetPlan) -> set[tuple[str, int, int]]:
     found = set()
     for sheet in plan.sheets:
         texts = [(wire.id, text.text) for wire in sheet.wires for text in wire.texts]
-        labels = [text.text for item in (*sheet.symbols, *sheet.bars) for text in item.texts]
+        labels = [text.text for symbol in sheet.symbols for text in symbol.texts]
+        labels += [text.text for bar in sheet.bars for text in bar.texts]
         texts += [(label.split(" ")[0], label) for label in labels if " from sheet " in label]
         for segment, text in texts:
             match = REFERENCE.search(text)
@@ -56,7 +58,7 @@ def test_an_end_that_goes_on_elsewhere_has_an_arrow() -> None:
 def test_both_parts_of_a_bus_name_the_sheet_of_the_other() -> None:
     plan = place(tree(1, 40, 7), SYMBOLS, SHEET_SIZES["a4"])
     parts = {s.number: bar.texts for s in plan.sheets for bar in s.bars if "(" in bar.texts[0].text}
-    told = {number: {t.text for t in texts if t.text.startswith("continued on")} for number, texts in parts.items()}
+    told = {number: {t.text for t in texts if t.text.startswith("also on")} for number, texts in parts.items()}
     assert len(parts) > 1
     assert all(len(lines) == 1 for lines in told.values())
 

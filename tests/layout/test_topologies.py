@@ -17,7 +17,7 @@ from layout.topologies import SHAPES, made
 from rigline.layout.measure import measure
 from rigline.layout.oneline import OneLine
 from rigline.layout.place import place
-from rigline.layout.plan import SHEET_SIZES, SheetPlan
+from rigline.layout.plan import SHEET_SIZES, PlacedBar, PlacedSymbol, Sheet, SheetPlan
 
 ALL = bool(os.environ.get("RIGLINE_ALL_SYSTEMS"))
 COUNTS = (10, 18, 30, 60, 110, 220, 500) if ALL else (12, 45)
@@ -29,6 +29,11 @@ def system(shape: str, count: int) -> OneLine:
     """The same system for the same case; every other one says where its components are."""
     seed = CASES.index((shape, count))
     return made(shape, count, seed, places=seed % 2 == 1)
+
+
+def labelled(sheet: Sheet) -> list[PlacedSymbol | PlacedBar]:
+    """Everything with a label of its own."""
+    return [*sheet.symbols, *sheet.bars]
 
 
 def drawn(shape: str, count: int) -> SheetPlan:
@@ -62,7 +67,7 @@ def _feeds_nothing_else(one_line: OneLine, run: str) -> bool:
 @pytest.mark.parametrize(("shape", "count"), CASES)
 def test_designations_are_2_5_mm_high_and_the_tags_of_wires_1_8_mm(shape: str, count: int) -> None:
     sheets = drawn(shape, count).sheets
-    labels = [t for s in sheets for item in (*s.symbols, *s.bars) for t in item.texts if " sheet " not in t.text]
+    labels = [t for s in sheets for item in labelled(s) for t in item.texts if " sheet " not in t.text]
     tags = [t for s in sheets for wire in s.wires for t in wire.texts]
     assert min(text.capital_mm for text in labels) == 2.5
     assert {text.capital_mm for text in tags} == {1.8}
@@ -74,9 +79,9 @@ def test_whatever_has_a_place_stands_in_its_boundary_or_names_it(shape: str, cou
     places = {station.id: station.place for station in one_line.stations if station.place}
     untold = []
     for sheet in drawn(shape, count).sheets:
-        for item in (*sheet.symbols, *sheet.bars):
+        for item in labelled(sheet):
             place_name = places.get(item.id)
-            x = getattr(item, "x_mm", getattr(item, "x0_mm", 0.0))
+            x = item.x_mm if isinstance(item, PlacedSymbol) else item.x0_mm
             framed = [
                 frame.text.text
                 for frame in sheet.frames

@@ -50,7 +50,7 @@ REFERENCE = "from sheet 88 / M88"
 """Stands for a reference until the sheets are known: as wide as any."""
 SOURCE_REFERENCE = "from sheet 99 / M99"
 """The same for the upper end of a column whose beginning stands on another sheet."""
-CONTINUED = "continued on sheets 88, 88"
+CONTINUED = "also on sheets 88, 88, …"
 """Stands for the sheets on which a bus goes on."""
 ENTRIES_IN_ROW = 2
 """References in one row of an earth's label. Our own choice."""

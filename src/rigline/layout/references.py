@@ -43,8 +43,8 @@ class References:
                 if any(text.text == REFERENCE for text in wire.texts):
                     known = self.stubs if wire.continued else self.ends
                     known[wire.id] = self._place(number, wire.points[-1])
-            for item in (*composer.drawn.symbols, *composer.drawn.bars):
-                self.parts[item.id].append(number)
+            for id in (*(s.id for s in composer.drawn.symbols), *(b.id for b in composer.drawn.bars)):
+                self.parts[id].append(number)
             for symbol in composer.drawn.symbols:
                 self.stations[symbol.id] = self._place(number, (symbol.x_mm, symbol.y_mm))
             for bar in composer.drawn.bars:
@@ -92,7 +92,7 @@ class References:
         if text.text == CONTINUED:
             others = [str(sheet) for sheet in dict.fromkeys(self.parts[id]) if sheet != number]
             few = others if len(others) <= MOST_NAMED else [*others[: MOST_NAMED - 1], "…"]
-            return replace(text, text=f"continued on sheet{'s' if len(others) > 1 else ''} {', '.join(few)}")
+            return replace(text, text=f"also on sheet{'s' if len(others) > 1 else ''} {', '.join(few)}")
         segment, found, _ = text.text.partition(f" {REFERENCE}")
         if not found:
             return text

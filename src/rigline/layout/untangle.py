@@ -47,7 +47,7 @@ class Turn(Move):
 
 
 def moves(group: list[Block], wires: Sequence[PlacedWire]) -> Iterator[Move]:
-    """What may help: columns beside a bus to its other end, columns of crossing wires to the ends or past a neighbour."""
+    """Columns beside a bus to its other end, columns of crossing wires to the ends or past a neighbour."""
     tangled = _tangled(wires)
     earths = {limb.tip.station.id for block in group for limb in block.root.down if limb.tip and limb.depth == "floor"}
     for block in group:
