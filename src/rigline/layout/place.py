@@ -201,7 +201,10 @@ class SheetFitter(Struct):
     def too_tall(self, blocks: list[Block]) -> bool:
         """The blocks are higher than the sheet in every style."""
         height = room(self.area)[1]
-        return not any(lay_out(blocks, self.book.in_style(style)).height <= height for style in QUICK_STYLES)
+        lowered = lowerable([block.root for block in blocks if not block.loose])
+        variants = {frozenset[Node](), lowered}
+        tried = [self.book.in_style(style).variant(lower, False) for style in QUICK_STYLES for lower in variants]
+        return not any(lay_out(blocks, stamps).height <= height for stamps in tried)
 
 
 def _composed(blocks: list[Block], fit: Fit, area: Box) -> Composer:
