@@ -41,13 +41,23 @@ def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
 
 
 def _overview_first(groups: list[list[Block]]) -> list[list[Block]]:
-    """The group from which most wires lead to other sheets comes first, or the first part of the bus on it."""
-    links = [sum(_referring(limb) for block in group for _, limb in block.all_limbs()) for group in groups]
-    first = groups[links.index(max(links))]
+    """The group with most of the batteries comes first, of equal ones that from which most wires lead to other sheets.
+
+    If it holds a bus that goes on over several sheets, the first part of that bus comes first.
+    """
+    first = max(groups, key=lambda group: (_batteries(group), _links(group)))
     parts = {block.root.station.id for block in first if block.root.part}
     begins = (g for g in groups if any(b.root.station.id in parts and b.root.part.startswith("(1/") for b in g))
     first = next(begins, first)
     return [first, *(group for group in groups if group is not first)]
+
+
+def _batteries(group: list[Block]) -> int:
+    return sum(node.station.role == "storage" for block in group for node in block.nodes())
+
+
+def _links(group: list[Block]) -> int:
+    return sum(_referring(limb) for block in group for _, limb in block.all_limbs())
 
 
 def _referring(limb: Limb) -> bool:
