@@ -180,6 +180,8 @@ class Inverter(Component, frozen=True, kw_only=True):
     """Output power over input power."""
     idle_w: float | None = None
     """Power it takes without a load."""
+    on_demand: bool | None = None
+    """Whether it is on (or wakes from a search mode) only while something on it runs."""
     low_cutoff_v: float | None = None
     """DC voltage at which it stops."""
     charge_current_a: float | None = None

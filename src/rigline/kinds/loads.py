@@ -7,6 +7,10 @@ from typing import ClassVar, Literal
 from rigline.kinds.base import AC, DC, Component, Role, Terminal
 
 DropClass = Literal["critical", "general", "motor"]
+Season = Literal["all-year", "summer", "winter"]
+"""Summer is the half of the year with the long days (April to September north of the equator), winter the other."""
+PartOfDay = Literal["all-day", "morning", "midday", "evening", "night"]
+"""Begins at 0, 6, 10, 18 and 22 hours of solar time."""
 
 
 class Load(Component, frozen=True, kw_only=True):
@@ -34,8 +38,10 @@ class Load(Component, frozen=True, kw_only=True):
     """Share of that time in which it runs."""
     days_per_week: float | None = None
     """Days a week in use."""
-    season: str | None = None
-    """When in the year it is used."""
+    season: Season | None = None
+    """Half of the year in which it is used, if not all of it."""
+    part_of_day: PartOfDay | None = None
+    """When its hours of use begin; all-day spreads them evenly."""
     count: int = 1
     """How many of them hang on this circuit."""
     continuous: bool | None = None

@@ -41,6 +41,8 @@ class Battery(Component, frozen=True, kw_only=True):
     """Charge of one block at the 20 h rate."""
     capacity_wh: float | None = None
     """Energy of one block, if the charge is not given."""
+    usable_frac: float | None = None
+    """Share of its charge that is used day by day; the usual one of its chemistry if left out."""
     series: int = 1
     """Blocks in series."""
     parallel: int = 1
@@ -116,6 +118,8 @@ class VehicleBattery(Component, frozen=True, kw_only=True):
     """Whether the source limits its own current."""
     regulator: str | None = None
     """Kind of regulator, as in internal, external, smart."""
+    use_h_per_day: float | None = None
+    """Hours on a usual day in which it charges, for the energy balance."""
 
 
 class PvArray(Component, frozen=True, kw_only=True):
@@ -143,6 +147,8 @@ class PvArray(Component, frozen=True, kw_only=True):
     """Change of the open-circuit voltage per kelvin, as in -0.28 %/K."""
     vmp_temperature_per_k: float | None = None
     """Change of the voltage at greatest power per kelvin."""
+    pmax_temperature_per_k: float | None = None
+    """Change of the power per kelvin, as in -0.35 %/K."""
     max_series_fuse_a: float | None = None
     """Largest series fuse the maker allows."""
     max_voltage_v: float | None = None
@@ -192,6 +198,8 @@ class Turning(Component, frozen=True, kw_only=True):
     """Whether it survives losing its battery."""
     setpoint_v: float | None = None
     """Regulated voltage."""
+    use_h_per_day: float | None = None
+    """Hours on a usual day in which it charges, for the energy balance."""
 
 
 class Alternator(Turning, frozen=True, kw_only=True):
@@ -242,6 +250,8 @@ class AcSource(Component, frozen=True, kw_only=True):
     """Rating of a breaker that the maker built in."""
     in_phase: bool | None = None
     """Whether both legs are in phase."""
+    use_h_per_day: float | None = None
+    """Hours on a usual day in which it charges, for the energy balance."""
     interlock: str | None = None
     """Name of the interlock that lets only one of its members connect."""
 

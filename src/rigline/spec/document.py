@@ -7,6 +7,7 @@ from typing import Literal, get_args
 from msgspec import Struct, field
 
 from rigline.kinds import Component
+from rigline.kinds.loads import Season
 from rigline.standards.wire import WireSize
 
 Profile = Literal["us-rv", "us-boat", "us-cabin", "intl-boat", "uk-inland-boat", "eu-caravan", "iec-cabin"]
@@ -95,7 +96,7 @@ class RunSpec(Struct, frozen=True, kw_only=True):
 
 
 class Conditions(Struct, frozen=True, kw_only=True):
-    """Temperatures that the whole system lives in."""
+    """Air, sun and seasons that the whole system lives in."""
 
     ambient_c: float | None = None
     """Warmest air round wires, where a run does not say otherwise."""
@@ -104,7 +105,14 @@ class Conditions(Struct, frozen=True, kw_only=True):
     hottest_c: float | None = None
     """Warmest air on record."""
     latitude_deg: float | None = None
-    """Latitude, for the sun."""
+    """Latitude, for the sun; south is negative."""
+    sun_h_per_day: tuple[float | None, ...] | None = None
+    """Peak sun hours on the flat of a mean day of each month from January, as a solar atlas gives them (1 h/day is
+    1 kWh/m² a day)."""
+    autonomy_h: float | None = None
+    """How long the battery alone should carry the loads, as in 2 days."""
+    season: Season | None = None
+    """Part of the year in which the system is used, if not all of it."""
     unknown: frozenset[str] = frozenset()
 
 

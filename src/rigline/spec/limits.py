@@ -22,7 +22,8 @@ _MAY_BE_ZERO: Final = frozenset({"drop_v"})
 
 _NEVER_ZERO: Final = frozenset(
     {"rating_a", "capacity_ah", "capacity_wh", "internal_resistance_ohm", "efficiency_frac", "short_circuit_a",
-     "interrupting_a", "loop_impedance_ohm", "subtransient_reactance_frac", "impedance_frac"}
+     "interrupting_a", "loop_impedance_ohm", "subtransient_reactance_frac", "impedance_frac",
+     "usable_frac", "autonomy_h"}
 )  # fmt: skip
 """Other fields where nothing is no value: a rating of 0 A is no rating, and unknown is written so."""
 

@@ -20,6 +20,7 @@ SECTIONS = ("conditions", "defaults", "supply", "places", "components", "runs", 
 T = TypeVar("T", Waiver, Revision)
 FORMAT = 1
 """The version of the format that this program reads."""
+MONTHS_OF_YEAR = 12
 MOST_COMPONENTS = 5_000
 """Largest number of components, and of runs, that are read."""
 
@@ -41,7 +42,7 @@ def load_document(tree: Tree, folder: FilePath | None = None) -> Document:
     components, kinds = _components(data, parts, collector)
     document = Document(
         head=_head(data, collector),
-        conditions=_section(data, "conditions", Conditions, collector),
+        conditions=_conditions(data, collector),
         defaults=_section(data, "defaults", Defaults, collector),
         supply=_section(data, "supply", Supply, collector) if "supply" in data else None,
         places=_places(data.get("places"), collector),
@@ -82,6 +83,15 @@ def _section(data: Mapping[str, Any], key: str, record: type[Any], collector: Co
     if data.get(key) is None:
         return record()
     return read_record(data[key], record, (key,), key, collector) or record()
+
+
+def _conditions(data: Mapping[str, Any], collector: Collector) -> Conditions:
+    conditions: Conditions = _section(data, "conditions", Conditions, collector)
+    months = conditions.sun_h_per_day
+    if months is not None and len(months) != MONTHS_OF_YEAR:
+        message = f"give {MONTHS_OF_YEAR} amounts, one for each month from January"
+        collector.add(("conditions", "sun"), "conditions sun", message, got=str(len(months)))
+    return conditions
 
 
 def _places(data: object, collector: Collector) -> dict[str, Place]:

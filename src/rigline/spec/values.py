@@ -104,6 +104,8 @@ def require_list(value: object, form: FieldForm) -> object:
     if isinstance(value, list) and value:
         return value
     example = _EXAMPLE_OF_LIST.get(form.field, "[...]")
+    if form.field == "sun_h_per_day":
+        raise ValueProblem("give a list of twelve, as in [1.2 h/day, 2.1 h/day, ...] from January", value)
     if form.form == "amounts":
         raise ValueProblem("give a list, one for each stretch of the path, as in [150 mm, 1.2 m]", value)
     if isinstance(value, str) and re.search(r"[,>→]", value):

@@ -128,7 +128,8 @@ def _as_sure(text: str) -> str:
 
 
 _NUMERIC_UNITS = (
-    "A", "V", "times", "c", "frac", "percent", "cmil", "mm", "mm2", "ohm_per_km", "ohm_per_kft", "kg_per_km", "n_m",
+    "A", "V", "times", "c", "frac", "number", "percent", "cmil", "mm", "mm2", "ohm_per_km", "ohm_per_kft", "kg_per_km",
+    "n_m",
 )  # fmt: skip
 
 _DECODERS: dict[str, Callable[[str], Cell]] = {
