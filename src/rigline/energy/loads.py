@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from rigline.energy.arithmetic import DAYS_OF_WEEK, day_wh
 from rigline.energy.assumption import Notes
+from rigline.energy.setting import Setting
 from rigline.energy.sun import HOURS_OF_DAY, MONTH_DAYS
 from rigline.graph.build import Edge
 from rigline.kinds.converters import DcConverter, Inverter
@@ -96,11 +97,12 @@ class LoadTable(Struct, frozen=True):
         return hours
 
 
-def load_table(study: Study, notes: Notes, *, on_demand: bool = False) -> LoadTable:
+def load_table(study: Study, setting: Setting, notes: Notes, *, on_demand: bool = False) -> LoadTable:
     """The table of a system's loads.
 
     Args:
         study: The system.
+        setting: Where and when it is used.
         notes: Takes what is assumed or not known.
         on_demand: As if every inverter were on only while something on it runs.
     """
@@ -121,7 +123,7 @@ def load_table(study: Study, notes: Notes, *, on_demand: bool = False) -> LoadTa
         eta = _inverter_efficiency(study, ac[id], notes) if medium == "ac" else behind.get(id, 1.0)
         rows.append(_row(study, load, medium, eta, notes))
     uses = tuple(_inverter_use(study, id, ids, rows, on_demand, notes) for id, ids in fed.items())
-    return LoadTable(tuple(rows), uses, tuple(elsewhere), _month_w(study, rows, uses))
+    return LoadTable(tuple(rows), uses, tuple(elsewhere), _month_w(setting, rows, uses))
 
 
 def _row(study: Study, load: Load, medium: str, efficiency_frac: float, notes: Notes) -> LoadRow:
@@ -204,14 +206,13 @@ def months_of(season: str | None, latitude_deg: float | None) -> frozenset[int]:
     return SUMMER_MONTHS if (season == "summer") == north else every - SUMMER_MONTHS
 
 
-def _month_w(study: Study, rows: Sequence[LoadRow], uses: Sequence[InverterUse]) -> tuple[tuple[float, ...], ...]:
-    conditions = study.system.conditions
+def _month_w(setting: Setting, rows: Sequence[LoadRow], uses: Sequence[InverterUse]) -> tuple[tuple[float, ...], ...]:
     months = []
-    in_use = months_of(conditions.season, conditions.latitude_deg)
+    in_use = months_of(setting.season, setting.latitude_deg)
     for month in range(len(MONTH_DAYS)):
         hours = [0.0] * HOURS_OF_DAY
         if month in in_use:
-            now = [row for row in rows if month in months_of(row.season, conditions.latitude_deg)]
+            now = [row for row in rows if month in months_of(row.season, setting.latitude_deg)]
             for row in now:
                 _add(hours, _profile(row), row.battery_wh or 0.0)
             for use in uses:

@@ -113,10 +113,8 @@ def run(
     on_wh, off_wh = (backup.on_frac * capacity, backup.off_frac * capacity) if backup else (-1.0, -1.0)
     stored = start = start_frac * capacity
     running = False
-    self_lost = taken_in = put_in = 0.0
+    self_lost = taken_out = put_in = 0.0
     stored_wh, unserved, spilled, backed = [], [], [], []
-    charged: list[float] = []
-    discharged: list[float] = []
     for load, source in zip(load_w, source_w, strict=True):
         if lost_frac:
             lost = stored * lost_frac
@@ -132,12 +130,12 @@ def run(
             limit = most_wh if stored <= knee else most_wh - slope * (stored - knee)
             into = min(surplus, limit, (capacity - stored) / eta_in)
             stored += into * eta_in
-            charged.append(into)
+            put_in += into
             surplus -= into
         else:
             out = min(-surplus, max(0.0, stored - floor) * eta_out)
             stored -= out / eta_out
-            discharged.append(out)
+            taken_out += out
             short = -surplus - out
             surplus = 0.0
         stored_wh.append(stored)
@@ -150,17 +148,8 @@ def run(
         else:
             backed.append(0.0)
         spilled.append(surplus)
-    taken_in, put_in = math.fsum(discharged), math.fsum(charged)
     return Run(
         start, tuple(stored_wh), tuple(unserved), tuple(spilled), tuple(backed),
         math.fsum(load_w) * step_h, math.fsum(source_w) * step_h,
-        put_in * (1 - eta_in), taken_in * (1 / eta_out - 1), self_lost,
+        put_in * (1 - eta_in), taken_out * (1 / eta_out - 1), self_lost,
     )  # fmt: skip
-
-
-def settled(
-    cell: Cell, load_w: Sequence[float], source_w: Sequence[float], backup: Backup | None = None
-) -> Run:
-    """The second of two passes through the same year, so that the first of January is not favoured by a full start."""
-    first = run(cell, load_w, source_w, 1.0, backup)
-    return run(cell, load_w, source_w, first.end_wh / cell.capacity_wh, backup)
