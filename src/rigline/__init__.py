@@ -8,7 +8,7 @@ for finding in rigline.check(system).findings:
 svg = rigline.draw(system).svgs[0]
 """
 
-from rigline.api import Drawing, check, draw, order, read, study_of
+from rigline.api import Drawing, Energy, check, draw, energy, order, read, study_of
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
 
@@ -17,6 +17,7 @@ __version__ = "0.1.0"
 __all__ = [
     "CommandError",
     "Drawing",
+    "Energy",
     "Finding",
     "NotAssessed",
     "Problem",
@@ -24,6 +25,7 @@ __all__ = [
     "SpecError",
     "check",
     "draw",
+    "energy",
     "order",
     "read",
     "study_of",

@@ -15,6 +15,7 @@ from rigline.errors import CommandError
 if TYPE_CHECKING:
     from rigline.checks.run import Report
     from rigline.drawing.document import Document
+    from rigline.energy.report_facts import EnergyReport
     from rigline.model.system import System
     from rigline.ordering.order import Order
     from rigline.study.study import Study
@@ -162,3 +163,68 @@ def draw(
     head = system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
     return Drawing(tuple(svgs), document, result_words(report), numbers, report)
+
+
+class Energy(Struct, frozen=True):
+    """The energy of a system, in numbers, words and pictures."""
+
+    report: EnergyReport
+
+    def text(self, form: str = "text") -> str:
+        """The report as text, json, csv (the daily load table) or markdown."""
+        if form == "json":
+            from rigline.outputs.energy_json import energy_json
+
+            return energy_json(self.report)
+        from rigline.outputs.energy_text import ENERGY_FORMS
+
+        return ENERGY_FORMS[form](self.report)
+
+    def plot(self, form: str = "svg") -> str:
+        """The typical year as svg or html; CommandError if it could not be run, or the plot library is missing."""
+        from rigline.outputs.energy_plot import PlotMissing, plot_html, plot_svg
+
+        if self.report.balance.year is None:
+            raise CommandError("there is no year to plot: see what is not assessed in the report")
+        try:
+            return plot_html(self.report) if form == "html" else plot_svg(self.report)
+        except PlotMissing as error:
+            raise CommandError(str(error)) from None
+
+
+def energy(
+    system: System,
+    latitude_deg: float | None = None,
+    autonomy_h: float | None = None,
+    sun_file: str | Path | None = None,
+    size: bool = False,
+) -> Energy:
+    """The daily balance, a typical year hour by hour, and what would help.
+
+    Args:
+        system: What `read` returned.
+        latitude_deg: Where it is used; goes before the spec's. South is negative.
+        autonomy_h: How long the battery alone shall last; goes before the spec's.
+        sun_file: An hourly year of sun (CSV with a column ghi in W/m²).
+        size: Whether to propose a battery and an array as well.
+
+    Raises:
+        CommandError: The file of the sun can't be read, or is no year.
+    """
+    from rigline.energy.assumption import Notes
+    from rigline.energy.balance import balance
+    from rigline.energy.report_facts import EnergyReport
+    from rigline.energy.setting import setting_of
+    from rigline.energy.sizing import proposals
+    from rigline.energy.steps import advice
+
+    notes = Notes()
+    setting = setting_of(system, notes, latitude_deg, autonomy_h)
+    sun = None
+    if sun_file is not None:
+        from rigline.energy.sun_file import read_sun_file
+
+        sun = read_sun_file(Path(sun_file), setting.latitude_deg)
+    numbers = study_of(system)
+    found = balance(numbers, setting, notes, sun)
+    return Energy(EnergyReport(found, advice(numbers, found), proposals(found) if size else None))

@@ -49,14 +49,14 @@ class BackupUse(Struct, frozen=True):
     still_short_days: int
 
 
-class Demand(Struct, frozen=True):
+class Demand(Struct, frozen=True, dict=True):
     """The hourly series that a year is run with."""
 
     load_w: tuple[float, ...]
     sun_w: tuple[float, ...]
     other_w: tuple[float, ...]
 
-    @property
+    @cached_property
     def source_w(self) -> list[float]:
         """All sources together."""
         return [sun + other for sun, other in zip(self.sun_w, self.other_w, strict=True)]

@@ -74,7 +74,7 @@ def year_of(
     month = None if worst is None else months[worst]
     unserved = math.fsum(run.unserved_wh)
     lowest = min(shares)
-    out = math.fsum(max(0.0, before - after) for before, after in zip(run.stored_wh, run.stored_wh[1:], strict=False))
+    out = run.discharge_loss_wh + run.discharged_wh
     return Year(
         months=months, worst=worst,
         ratio=None if month is None else (month.sun_wh + month.other_wh) / month.load_wh,
@@ -112,9 +112,9 @@ def _months(
 
 
 def _longest_without_full(shares: Sequence[float]) -> float:
-    longest = current = 0
+    full = [hour for hour, share in enumerate(shares) if share >= FULL_FRAC]
+    if not full:
+        return len(shares) / HOURS_OF_DAY
     # The year is a ring: a stretch over the new year counts as one.
-    for share in (*shares, *shares):
-        current = 0 if share >= FULL_FRAC else current + 1
-        longest = max(longest, min(current, len(shares)))
-    return longest / HOURS_OF_DAY
+    gaps = (later - hour for hour, later in zip(full, [*full[1:], full[0] + len(shares)], strict=True))
+    return (max(gaps) - 1) / HOURS_OF_DAY

@@ -58,6 +58,8 @@ class Run(Struct, frozen=True):
     charge_loss_wh: float
     discharge_loss_wh: float
     self_discharge_wh: float
+    discharged_wh: float
+    """What came out of the battery's terminals."""
 
     @property
     def end_wh(self) -> float:
@@ -106,9 +108,8 @@ def run(
     capacity, floor = cell.capacity_wh, cell.floor_frac * cell.capacity_wh
     eta_in, eta_out = cell.charge_efficiency_frac, cell.discharge_efficiency_frac
     lost_frac = 1 - (1 - cell.self_discharge_frac) ** (step_h / HOURS_OF_MONTH)
-    knee, most_wh, tail_wh = cell.absorption_frac * capacity, cell.max_charge_w * step_h, cell.tail_w * step_h
-    tail_wh = min(tail_wh, most_wh)
-    slope = (most_wh - tail_wh) / (capacity - knee) if knee < capacity and most_wh != math.inf else 0.0
+    knee, most_wh = cell.absorption_frac * capacity, cell.max_charge_w * step_h
+    slope = _taper(cell, capacity - knee) * step_h
     backup_wh = backup.power_w * step_h if backup else 0.0
     on_wh, off_wh = (backup.on_frac * capacity, backup.off_frac * capacity) if backup else (-1.0, -1.0)
     stored = start = start_frac * capacity
@@ -116,40 +117,51 @@ def run(
     self_lost = taken_out = put_in = 0.0
     stored_wh, unserved, spilled, backed = [], [], [], []
     for load, source in zip(load_w, source_w, strict=True):
-        if lost_frac:
-            lost = stored * lost_frac
-            self_lost += lost
-            stored -= lost
-        wanted, given = load * step_h, source * step_h
+        lost = stored * lost_frac
+        self_lost += lost
+        stored -= lost
+        surplus = (source - load) * step_h
+        extra = 0.0
         if backup_wh:
             running = stored < off_wh if running else stored <= on_wh
-            given += backup_wh if running else 0.0
-        surplus = given - wanted
-        short = 0.0
+            extra = backup_wh if running else 0.0
+            surplus += extra
         if surplus >= 0:
+            into = surplus
             limit = most_wh if stored <= knee else most_wh - slope * (stored - knee)
-            into = min(surplus, limit, (capacity - stored) / eta_in)
+            if into > limit:
+                into = limit
+            room = (capacity - stored) / eta_in
+            if into > room:
+                into = room
             stored += into * eta_in
             put_in += into
             surplus -= into
+            unserved.append(0.0)
+            # The sun comes first: what is left over is the backup's, as far as it goes.
+            unused = surplus if surplus < extra else extra
+            spilled.append(surplus - unused)
+            backed.append(extra - unused)
         else:
-            out = min(-surplus, max(0.0, stored - floor) * eta_out)
+            out = -surplus
+            room = (stored - floor) * eta_out
+            if out > room:
+                out = room if room > 0 else 0.0
             stored -= out / eta_out
             taken_out += out
-            short = -surplus - out
-            surplus = 0.0
+            unserved.append(-surplus - out)
+            spilled.append(0.0)
+            backed.append(extra)
         stored_wh.append(stored)
-        unserved.append(short)
-        if running:
-            # The sun comes first: what is left over is the backup's, as far as it goes.
-            unused = min(surplus, backup_wh)
-            backed.append(backup_wh - unused)
-            surplus -= unused
-        else:
-            backed.append(0.0)
-        spilled.append(surplus)
     return Run(
         start, tuple(stored_wh), tuple(unserved), tuple(spilled), tuple(backed),
         math.fsum(load_w) * step_h, math.fsum(source_w) * step_h,
-        put_in * (1 - eta_in), taken_out * (1 / eta_out - 1), self_lost,
+        put_in * (1 - eta_in), taken_out * (1 / eta_out - 1), self_lost, taken_out,
     )  # fmt: skip
+
+
+def _taper(cell: Cell, above_wh: float) -> float:
+    """How much the charge power falls for each watt-hour above the knee."""
+    if above_wh <= 0 or cell.max_charge_w == math.inf:
+        return 0.0
+    return max(0.0, cell.max_charge_w - cell.tail_w) / above_wh

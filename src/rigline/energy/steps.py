@@ -20,7 +20,7 @@ from rigline.energy.year import HOURS_OF_YEAR, by_month, worst_month
 from rigline.standards.energy import figure
 from rigline.study.study import Study
 
-Change = Literal["none", "inverter off", "engine", "array", "battery"]
+Change = Literal["none", "inverter off", "engine", "array", "battery", "all"]
 ENOUGH_FRAC = 1e-9
 
 
@@ -61,9 +61,24 @@ def advice(study: Study, found: Balance) -> Advice | None:
     if found.demand is None or found.bank is None or found.base is None:
         return None
     now = _step(found, Changed("none", "as it is", found.demand))
-    steps = tuple(_step(found, changed) for changed in _changes(study, found))
+    changes = tuple(_changes(study, found))
+    steps = tuple(_step(found, changed) for changed in changes)
+    if len(changes) > 1 and min(step.unserved_wh for step in steps) > SHORT_WH:
+        steps = (*steps, _step(found, _together(found, changes)))
     best, reason = _best(found, now, steps)
     return Advice(now, steps, best, reason)
+
+
+def _together(found: Balance, changes: tuple[Changed, ...]) -> Changed:
+    """All changes at once; each of them touches another part of the demand."""
+    assert found.demand is not None
+    load, sun, other = found.demand.load_w, found.demand.sun_w, found.demand.other_w
+    for changed in changes:
+        load = changed.demand.load_w if changed.change == "inverter off" else load
+        sun = changed.demand.sun_w if changed.change == "array" else sun
+        other = changed.demand.other_w if changed.change == "engine" else other
+    share = max(changed.capacity_share for changed in changes)
+    return Changed("all", "all of these together", Demand(load, sun, other), share)
 
 
 def _step(found: Balance, changed: Changed) -> Step:
@@ -72,7 +87,9 @@ def _step(found: Balance, changed: Changed) -> Step:
     assert base is not None
     cell = bank.cell(changed.capacity_share)
     # It begins where the present system has left the battery, so the change has the whole year to tell.
-    again = run(cell, demand.load_w, demand.source_w, base.start_wh / bank.capacity_wh)
+    again = base
+    if changed.change != "none":
+        again = run(cell, demand.load_w, demand.source_w, base.start_wh / bank.capacity_wh)
     brings, wants = by_month(demand.source_w), by_month(demand.load_w)
     worst = worst_month(brings, wants)
     day = max(want / days for want, days in zip(wants, MONTH_DAYS, strict=True))
@@ -146,10 +163,10 @@ def plain_array(power_w: float) -> Array:
 def _best(found: Balance, now: Step, steps: tuple[Step, ...]) -> tuple[Step | None, str]:
     """What to begin with: the cheapest change that ends the shortfall, else the one that leaves least of it."""
     if now.unserved_wh > SHORT_WH:
-        enough = [step for step in steps if step.unserved_wh <= SHORT_WH]
+        enough = [step for step in steps if step.unserved_wh <= SHORT_WH and step.change != "all"]
         if enough:
             return enough[0], "the first of these that ends the shortfall in a typical year"
-        best = min(steps, key=lambda step: step.unserved_wh)
+        best = min((step for step in steps if step.change != "all"), key=lambda step: step.unserved_wh)
         return best, "none of these alone ends the shortfall; this one leaves least of it"
     if now.autonomy_h < found.setting.autonomy_h * (1 - ENOUGH_FRAC):
         batteries = [step for step in steps if step.change in ("battery", "inverter off")]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from itertools import accumulate
 
 from msgspec import Struct
@@ -61,8 +61,13 @@ def by_month(hourly: Sequence[float]) -> list[float]:
 
 def clear_sky_h_per_day(latitude_deg: float) -> tuple[float, ...]:
     """Peak sun hours of a mean day of each month under a clear sky."""
-    hourly = [clear_sky_w_per_m2(cos) for cos in cosines(latitude_deg)]
-    return tuple(total / days / 1000 for total, days in zip(by_month(hourly), MONTH_DAYS, strict=True))
+    months = by_month(_clear_hours(latitude_deg))
+    return tuple(total / days / 1000 for total, days in zip(months, MONTH_DAYS, strict=True))
+
+
+@lru_cache(maxsize=2)
+def _clear_hours(latitude_deg: float) -> tuple[float, ...]:
+    return tuple(clear_sky_w_per_m2(cos) for cos in cosines(latitude_deg))
 
 
 def from_latitude(latitude_deg: float) -> Sunshine:
@@ -85,7 +90,7 @@ def from_months(sun_h_per_day: Sequence[float], latitude_deg: float) -> Sunshine
 
 def _spread(months: Sequence[float], latitude_deg: float) -> tuple[float, ...]:
     """Monthly means over days and hours; the sum of a month is kept, and no day is brighter than a clear one."""
-    clear = [clear_sky_w_per_m2(cos) for cos in cosines(latitude_deg)]
+    clear = _clear_hours(latitude_deg)
     clear_months = clear_sky_h_per_day(latitude_deg)
     hourly: list[float] = []
     for month, days in enumerate(MONTH_DAYS):
