@@ -182,7 +182,8 @@ class Energy(Struct, frozen=True):
 
     def plot(self, form: str = "svg") -> str:
         """The typical year as svg or html; CommandError if it could not be run, or the plot library is missing."""
-        from rigline.outputs.energy_plot import PlotMissing, plot_html, plot_svg
+        from rigline.outputs.energy_html import plot_html
+        from rigline.outputs.energy_plot import PlotMissing, plot_svg
 
         if self.report.balance.year is None:
             raise CommandError("there is no year to plot: see what is not assessed in the report")

@@ -98,6 +98,8 @@ def test_every_table_with_figures_by_size_was_transcribed_twice() -> None:
         "loom_bores",
         "sold_lengths",
         "terminations",
+        "battery_figures",
+        "energy_figures",
     }
     assert set(table_names()) == set(SECOND) | lists_of_words_or_ratings
 

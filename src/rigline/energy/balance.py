@@ -11,13 +11,13 @@ from msgspec import Struct
 from rigline.energy.arithmetic import autonomy_h, bulk_h, tail_h
 from rigline.energy.assumption import Assumption, Notes, Unknown
 from rigline.energy.bank import Bank, house_bank
-from rigline.energy.loads import LoadTable, load_table
-from rigline.energy.outcome import Year, short_days, year_of
+from rigline.energy.loads import LoadTable, load_table, months_of
+from rigline.energy.outcome import FULL_FRAC, Year, mean_day, short_days, year_of
 from rigline.energy.setting import Setting
 from rigline.energy.simulation import Backup, Run, run
 from rigline.energy.sources import Array, Charger, arrays, chargers, other_year_w, solar_year_w
 from rigline.energy.spell import Spell, spell
-from rigline.energy.sun import MONTH_DAYS
+from rigline.energy.sun import MONTH_DAYS, MONTHS
 from rigline.energy.year import HOURS_OF_YEAR, Sunshine, by_month, from_latitude, from_months
 from rigline.model.system import System
 from rigline.standards.energy import figure
@@ -29,6 +29,10 @@ BACKUP_OFF_FRAC = 0.90
 """State of charge at which lithium is full enough to stop; lead stops where absorption starts. Common practice."""
 
 
+MOST_SUN_DAYS = 60
+"""Days after which a battery that the sun has not filled is called never filled. Our own choice."""
+
+
 class ChargeTime(Struct, frozen=True):
     """How long one charger takes from the floor while the loads of a mean hour run."""
 
@@ -38,6 +42,14 @@ class ChargeTime(Struct, frozen=True):
     to_absorption_h: float
     """Infinite if the loads take all of it."""
     to_full_h: float
+
+
+class SunTime(Struct, frozen=True):
+    """How long the sun alone takes from the floor to full in mean days of one month, beside the loads."""
+
+    month: str
+    to_full_h: float
+    """Infinite if the battery never fills."""
 
 
 class BackupUse(Struct, frozen=True):
@@ -116,6 +128,15 @@ class Balance(Struct, frozen=True, dict=True):
         return tuple(charge_time(self.bank, charger, self.loads.day_wh / 24) for charger in self.chargers)
 
     @cached_property
+    def sun_times(self) -> tuple[SunTime, ...]:
+        """In the best and in the worst month; empty without sun."""
+        year = self.year
+        if year is None or self.bank is None or self.demand is None or not self.arrays or year.worst is None:
+            return ()
+        best = max(range(len(MONTHS)), key=lambda month: (year.months[month].sun_wh, month))
+        return tuple(sun_time(self.bank, self.demand, month) for month in dict.fromkeys((best, year.worst)))
+
+    @cached_property
     def spells(self) -> tuple[Spell, ...]:
         """The usual cloudy spell of the worst month and a hard one; empty without sun or load."""
         year = self.year
@@ -166,7 +187,7 @@ def balance(study: Study, setting: Setting, notes: Notes, file_sun: Sunshine | N
     sun = file_sun or sunshine(setting, notes)
     found = arrays(study, bank, sun, notes)
     others = chargers(study, bank, notes) if bank else ()
-    demand = _demand(loads, bank, found, others, sun, notes)
+    demand = _demand(setting, loads, bank, found, others, sun, notes)
     base = None if demand is None or bank is None else settle(bank, demand)
     for charger in others:
         if charger.use_h_per_day is None and charger.source not in ("shore", "generator", "shore or generator"):
@@ -189,8 +210,8 @@ def sunshine(setting: Setting, notes: Notes) -> Sunshine | None:
 
 
 def _demand(
-    loads: LoadTable, bank: Bank | None, found: Sequence[Array], others: Sequence[Charger], sun: Sunshine | None,
-    notes: Notes,
+    setting: Setting, loads: LoadTable, bank: Bank | None, found: Sequence[Array], others: Sequence[Charger],
+    sun: Sunshine | None, notes: Notes,
 ) -> Demand | None:  # fmt: skip
     """The hourly series; None without a bank, a load or a source, or where arrays meet an unknown sun."""
     if bank is None or loads.day_wh <= 0 or not (found or others):
@@ -199,8 +220,9 @@ def _demand(
         for array in found:
             notes.unknown("what the sun brings, and the year", array.id, "conditions: latitude (or --latitude, --sun)")
         return None
+    in_use = months_of(setting.season, setting.latitude_deg)
     sun_w = solar_year_w(found, sun) if found and sun else [0.0] * HOURS_OF_YEAR
-    return Demand(tuple(loads.year_w()), tuple(sun_w), tuple(other_year_w(others, bank)))
+    return Demand(tuple(loads.year_w()), tuple(sun_w), tuple(other_year_w(others, bank, in_use)))
 
 
 def settle(bank: Bank, demand: Demand) -> Run:
@@ -223,6 +245,15 @@ def charge_time(bank: Bank, charger: Charger, load_w: float) -> ChargeTime:
     return ChargeTime(
         charger, knee, to_knee, to_knee + tail_h((1 - knee) * bank.capacity_ah, into_a, bank.tail_a, eta)
     )
+
+
+def sun_time(bank: Bank, demand: Demand, month: int) -> SunTime:
+    """Mean days of a month, one after the other, from the floor until the battery is full."""
+    sun, load = mean_day(demand.sun_w, month), mean_day(demand.load_w, month)
+    days = MOST_SUN_DAYS
+    found = run(bank.cell(), load * days, sun * days, 1 - bank.usable_frac)
+    full = next((hour for hour, wh in enumerate(found.stored_wh) if wh >= FULL_FRAC * bank.capacity_wh), None)
+    return SunTime(MONTHS[month], math.inf if full is None else full + 1.0)
 
 
 def backup_use(bank: Bank, charger: Charger, demand: Demand, base: Run) -> BackupUse:

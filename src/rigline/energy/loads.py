@@ -174,7 +174,7 @@ def _use_h_per_day(load: Load, notes: Notes) -> float | None:
 def _part_of_day(load: Load, use_h_per_day: float | None, notes: Notes) -> str:
     if load.part_of_day is not None:
         return load.part_of_day
-    if use_h_per_day is None or use_h_per_day >= HOURS_OF_DAY:
+    if not use_h_per_day or use_h_per_day >= HOURS_OF_DAY:
         return "all-day"
     assumed = "used from 18 h on, when there is no sun: the careful reading"
     notes.assume(load.id, assumed, "give part-of-day: morning, midday, evening, night or all-day")

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from rigline.energy.simulation import Run
 from rigline.energy.sun import HOURS_OF_DAY, MONTH_DAYS, MONTHS
-from rigline.energy.year import by_month, stamp, worst_month
+from rigline.energy.year import by_month, month_start_h, stamp, worst_month
 
 SHORT_WH = 1e-6
 """Less than this is rounding."""
@@ -44,6 +44,8 @@ class Year(Struct, frozen=True):
     ratio: float | None
     """What the sources bring over what the loads want in that month."""
     short_days: int
+    days_in_use: int
+    """Days on which the loads want anything."""
     short_h: int
     """Hours in which the loads went without, at least in part."""
     unserved_wh: float
@@ -79,6 +81,7 @@ def year_of(
         months=months, worst=worst,
         ratio=None if month is None else (month.sun_wh + month.other_wh) / month.load_wh,
         short_days=sum(m.short_days for m in months),
+        days_in_use=sum(max(load_w[hour : hour + HOURS_OF_DAY]) > 0 for hour in range(0, len(load_w), HOURS_OF_DAY)),
         short_h=sum(wh > SHORT_WH for wh in run.unserved_wh),
         unserved_wh=unserved, unserved_frac=unserved / run.load_sum_wh if run.load_sum_wh else 0.0,
         lowest_frac=lowest, lowest_at=stamp(shares.index(lowest)),
@@ -86,6 +89,13 @@ def year_of(
         longest_days_without_full=_longest_without_full(shares),
         daily_lowest_frac=lows, daily_highest_frac=tuple(max(day) for day in days), imbalance_wh=run.imbalance_wh,
     )  # fmt: skip
+
+
+def mean_day(hourly: Sequence[float], month: int) -> list[float]:
+    """Each hour of the mean day of a month (0 to 11) of an hourly series of a year."""
+    days, first = MONTH_DAYS[month], month_start_h(month)
+    hours = hourly[first : first + days * HOURS_OF_DAY]
+    return [math.fsum(hours[hour::HOURS_OF_DAY]) / days for hour in range(HOURS_OF_DAY)]
 
 
 def short_days(unserved_wh: Sequence[float]) -> int:

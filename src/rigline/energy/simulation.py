@@ -105,13 +105,9 @@ def run(
         (400.0, 300.0)
     """
     # One loop without calls: it runs a dozen times over 8760 hours in one command.
-    capacity, floor = cell.capacity_wh, cell.floor_frac * cell.capacity_wh
-    eta_in, eta_out = cell.charge_efficiency_frac, cell.discharge_efficiency_frac
-    lost_frac = 1 - (1 - cell.self_discharge_frac) ** (step_h / HOURS_OF_MONTH)
-    knee, most_wh = cell.absorption_frac * capacity, cell.max_charge_w * step_h
-    slope = _taper(cell, capacity - knee) * step_h
-    backup_wh = backup.power_w * step_h if backup else 0.0
-    on_wh, off_wh = (backup.on_frac * capacity, backup.off_frac * capacity) if backup else (-1.0, -1.0)
+    capacity, eta_in, eta_out = cell.capacity_wh, cell.charge_efficiency_frac, cell.discharge_efficiency_frac
+    floor, knee, most_wh, slope, lost_frac = _limits(cell, step_h)
+    on_wh, off_wh, backup_wh = _switching(backup, capacity, step_h)
     stored = start = start_frac * capacity
     running = False
     self_lost = taken_out = put_in = 0.0
@@ -160,8 +156,20 @@ def run(
     )  # fmt: skip
 
 
-def _taper(cell: Cell, above_wh: float) -> float:
-    """How much the charge power falls for each watt-hour above the knee."""
-    if above_wh <= 0 or cell.max_charge_w == math.inf:
-        return 0.0
-    return max(0.0, cell.max_charge_w - cell.tail_w) / above_wh
+def _limits(cell: Cell, step_h: float) -> tuple[float, float, float, float, float]:
+    """Floor and knee, the most that goes in in a step, how much less for each watt-hour above the knee, and the share
+    that is lost by itself.
+    """
+    knee = cell.absorption_frac * cell.capacity_wh
+    above = cell.capacity_wh - knee
+    tapers = above > 0 and cell.max_charge_w != math.inf
+    slope = max(0.0, cell.max_charge_w - cell.tail_w) / above * step_h if tapers else 0.0
+    lost_frac = 1 - (1 - cell.self_discharge_frac) ** (step_h / HOURS_OF_MONTH)
+    return cell.floor_frac * cell.capacity_wh, knee, cell.max_charge_w * step_h, slope, lost_frac
+
+
+def _switching(backup: Backup | None, capacity_wh: float, step_h: float) -> tuple[float, float, float]:
+    """Energy at which the backup goes on and off, and what it gives in a step."""
+    if backup is None:
+        return -1.0, -1.0, 0.0
+    return backup.on_frac * capacity_wh, backup.off_frac * capacity_wh, backup.power_w * step_h

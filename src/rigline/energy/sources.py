@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from msgspec import Struct
 
 from rigline.energy.assumption import Notes
 from rigline.energy.bank import Bank
-from rigline.energy.sun import HOURS_OF_DAY, Slope, on_slope
+from rigline.energy.sun import HOURS_OF_DAY, MONTH_DAYS, Slope, on_slope
 from rigline.energy.year import HOURS_OF_YEAR, Sunshine
 from rigline.graph.build import Edge
 from rigline.kinds import Component
@@ -254,12 +254,13 @@ def _upstream(edge: Edge, node: Node) -> bool:
     return edge.kind in ("device", "one-way") and edge.a.pole == node.pole
 
 
-def other_year_w(chargers: Sequence[Charger], bank: Bank) -> list[float]:
-    """Power of the chargers with stated hours of use, each hour of a year, from 9 h on."""
+def other_year_w(chargers: Sequence[Charger], bank: Bank, in_use: Collection[int]) -> list[float]:
+    """Power of the chargers with stated hours of use, each hour of a year, from 9 h on, in the months of use."""
     hours = [0.0] * HOURS_OF_DAY
     for charger in chargers:
         left, hour = charger.use_h_per_day or 0.0, ENGINE_BEGINS_H
         while left > 0:
             hours[hour % HOURS_OF_DAY] += min(1.0, left) * charger.output_a * bank.charging_v
             left, hour = left - 1.0, hour + 1
-    return hours * (HOURS_OF_YEAR // HOURS_OF_DAY)
+    off = [0.0] * HOURS_OF_DAY
+    return [watts for month, days in enumerate(MONTH_DAYS) for watts in (hours if month in in_use else off) * days]

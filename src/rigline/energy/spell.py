@@ -9,7 +9,7 @@ from statistics import median
 from msgspec import Struct
 
 from rigline.energy.bank import Bank
-from rigline.energy.outcome import SHORT_WH
+from rigline.energy.outcome import SHORT_WH, mean_day
 from rigline.energy.simulation import Run, run
 from rigline.energy.sun import HOURS_OF_DAY, MONTH_DAYS, MONTHS
 from rigline.energy.year import month_start_h
@@ -59,7 +59,7 @@ def spell(
     first, hours = month_start_h(month), MONTH_DAYS[month] * HOURS_OF_DAY
     midnights = base.stored_wh[first + HOURS_OF_DAY - 1 : first + hours : HOURS_OF_DAY]
     start = median(midnights) / bank.capacity_wh
-    sun, load, other = (_mean_day(series[first : first + hours]) for series in (sun_w, load_w, other_w))
+    sun, load, other = (mean_day(series, month) for series in (sun_w, load_w, other_w))
     shares = [share] * days + [1.0] * AFTER_DAYS
     source = [s * sun[h] + other[h] for s in shares for h in range(HOURS_OF_DAY)]
     found = run(bank.cell(), load * len(shares), source, start)
@@ -70,7 +70,3 @@ def spell(
         math.fsum(found.unserved_wh[:dark]),
     )  # fmt: skip
 
-
-def _mean_day(hours: Sequence[float]) -> list[float]:
-    days = len(hours) // HOURS_OF_DAY
-    return [math.fsum(hours[hour::HOURS_OF_DAY]) / days for hour in range(HOURS_OF_DAY)]

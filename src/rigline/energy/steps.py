@@ -22,6 +22,8 @@ from rigline.study.study import Study
 
 Change = Literal["none", "inverter off", "engine", "array", "battery", "all"]
 ENOUGH_FRAC = 1e-9
+CABINS = ("us-cabin", "iec-cabin")
+"""Profiles of what has no engine of its own."""
 
 
 class Step(Struct, frozen=True):
@@ -119,18 +121,20 @@ def _engine(study: Study, found: Balance, demand: Demand) -> Iterator[Changed]:
     """An hour a day of the charger on the engine; where there is none, of one as large as usual."""
     bank = found.bank
     assert bank is not None
-    idle = [c for c in found.chargers if c.source == "engine" and c.use_h_per_day is None]
-    if idle:
-        charger = max(idle, key=lambda c: (c.output_a, c.id))
-        watts, text = charger.output_a * bank.charging_v, f"an hour of driving or motoring a day with {charger.id}"
-    elif study.system.head.mobile is False or any(c.source == "engine" for c in found.chargers):
+    there = [c for c in found.chargers if c.source == "engine"]
+    if there:
+        charger = max(there, key=lambda c: (c.output_a, c.id))
+        more = "one more hour" if charger.use_h_per_day else "an hour"
+        watts, text = charger.output_a * bank.charging_v, f"{more} of driving or motoring a day with {charger.id}"
+    elif study.system.head.mobile is False or study.system.profile_name in CABINS:
         return
     else:
         amps = min(figure("engine charger").value * 12 / bank.voltage_v, bank.max_charge_a)
         watts = amps * bank.charging_v
         text = f"a charger of {amps:.0f} A from the engine, an hour of driving or motoring a day"
     other = list(demand.other_w)
-    for hour in range(ENGINE_BEGINS_H, HOURS_OF_YEAR, 24):
+    begins = ENGINE_BEGINS_H + int(max((c.use_h_per_day or 0.0 for c in there), default=0.0) + 0.999)
+    for hour in range(begins % 24, HOURS_OF_YEAR, 24):
         other[hour] += watts
     yield Changed("engine", text, Demand(demand.load_w, demand.sun_w, tuple(other)))
 

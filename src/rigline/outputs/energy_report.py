@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from rigline.energy.balance import Balance, ChargeTime
+from rigline.energy.balance import Balance, ChargeTime, SunTime
 from rigline.energy.loads import LoadRow
 from rigline.energy.outcome import Year
 from rigline.energy.report_facts import EnergyReport
@@ -20,7 +20,11 @@ from rigline.outputs.cautions import CAUTIONS
 from rigline.standards.energy import battery_figure, figure
 
 HOURS_OF_DAY = 24.0
-DAYS_OF_YEAR = 365
+LONG = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+"""Months in sentences; tables have the short names."""
 
 
 class Table(Struct, frozen=True):
@@ -72,27 +76,29 @@ def sections(report: EnergyReport) -> list[Section]:
 
 
 def wh(value: float) -> str:
-    """An energy: `640 Wh`, `2.35 kWh`, `148 kWh`.
+    """An energy: `640 Wh`, `2.20 kWh`, `148 kWh`.
 
-    >>> wh(640.4), wh(2350), wh(148000)
-    ('640 Wh', '2.35 kWh', '148 kWh')
+    >>> wh(640.4), wh(2202), wh(12340), wh(148000)
+    ('640 Wh', '2.20 kWh', '12.3 kWh', '148 kWh')
     """
     if abs(value) < 999.5:
         return f"{value:.0f} Wh"
-    return f"{value / 1000:.3g} kWh" if abs(value) < 999_500 else f"{value / 1000:.0f} kWh"
+    return f"{value / 1000:.{2 if value < 9995 else 1 if value < 99_950 else 0}f} kWh"
 
 
 def hours(value: float) -> str:
     """A time to half a digit: minutes below an hour, days above two.
 
-    >>> hours(0.4), hours(7.34), hours(55), hours(math.inf)
-    ('24 min', '7.3 h', '2.3 days', 'never')
+    >>> hours(0.4), hours(7.34), hours(48), hours(55), hours(math.inf)
+    ('24 min', '7.3 h', '2 days', '2.3 days', 'never')
     """
     if math.isinf(value):
         return "never"
     if value < 1:
         return f"{value * 60:.0f} min"
-    return f"{value:.1f} h" if value < 2 * HOURS_OF_DAY else f"{value / HOURS_OF_DAY:.1f} days"
+    in_hours = value < 2 * HOURS_OF_DAY
+    number = f"{value if in_hours else value / HOURS_OF_DAY:.1f}".removesuffix(".0")
+    return f"{number} {'h' if in_hours else 'days'}"
 
 
 def days(count: int) -> str:
@@ -121,10 +127,14 @@ def _in_short(report: EnergyReport) -> Iterator[Block]:
         yield _year_in_short(found, year)
     if report.advice is not None:
         best, reason = report.advice.best, report.advice.reason
-        yield f"Next: {best.text} ({reason})." if best else f"Nothing more is needed: {reason}."
+        yield f"Next: {best.text}. {_sentence(reason)}" if best else f"Nothing more is needed: {reason}."
     if found.loads.not_counted:
         ids = ", ".join(found.loads.not_counted)
         yield f"Too good to be true: {ids} are not counted, because the spec does not say how long they run."
+
+
+def _sentence(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def _why_no_year(found: Balance) -> str:
@@ -142,7 +152,7 @@ def _year_in_short(found: Balance, year: Year) -> str:
         backup = found.backup
         need = ""
         if backup is not None:
-            need = f" {backup.charger.id} would have to run {backup.year_h / DAYS_OF_YEAR:.1f} h a day."
+            need = f" {backup.charger.id} would have to run {backup.year_h / year.days_in_use:.1f} h a day."
         return f"No sun and no stated hours of engine, shore or generator charge the battery.{need}"
     if not year.short_days:
         return (
@@ -150,16 +160,17 @@ def _year_in_short(found: Balance, year: Year) -> str:
             f"{year.lowest_at}. A typical year leaves out the rare dark one."
         )
     text = (
-        f"In a typical year the loads go without on {year.short_days} of {DAYS_OF_YEAR} days "
+        f"In a typical year the loads go without on {year.short_days} of {year.days_in_use} days "
         f"({percent(year.unserved_frac)} of their energy)"
     )
     backup = found.backup
     if backup is None:
         return f"{text}. A typical year leaves out the rare dark one."
+    still = f" (even then {days(backup.still_short_days)} short)" if backup.still_short_days else ""
     worst = max(range(12), key=lambda month: backup.month_h[month])
     return (
         f"{text}, unless {backup.charger.id} runs on {backup.charger.source} for {backup.year_h:.0f} h a year, "
-        f"{backup.month_h[worst]:.0f} h of it in {MONTHS[worst]}. A typical year leaves out the rare dark one."
+        f"{backup.month_h[worst]:.0f} h of it in {LONG[worst]}{still}. A typical year leaves out the rare dark one."
     )
 
 
@@ -172,8 +183,8 @@ def _loads(found: Balance) -> Iterator[Block]:
     for use in found.loads.inverters:
         how = "day and night" if use.always_on else "only while something on it runs"
         yield Item(
-            f"{use.id} gives {percent(use.efficiency_frac)} of what it takes and takes {use.idle_w:.0f} W with no load, "
-            f"on {how}: {wh(use.idle_wh)} a day."
+            f"{use.id} gives {percent(use.efficiency_frac)} of what it takes. It needs {use.idle_w:.0f} W for itself, "
+            f"{how}: {wh(use.idle_wh)} a day."
         )
     share = math.fsum(use.idle_wh for use in found.loads.inverters) / found.loads.day_wh if found.loads.day_wh else 0.0
     if share > IDLE_WARN_FRAC:
@@ -187,12 +198,13 @@ IDLE_WARN_FRAC = 0.15
 
 
 def _load_table(rows: list[LoadRow], medium: str) -> Table:
-    cells = [_load_cells(row) for row in rows]
     total = math.fsum(row.day_wh or 0.0 for row in rows)
     out = math.fsum(row.battery_wh or 0.0 for row in rows)
-    cells.append(("together", "", "", "", "", "", wh(total), wh(out)))
+    cells = [_load_cells(row) for row in rows] + [("together", "", "", "", "", "", wh(total), wh(out))]
     columns = ("Load", "Power", "Use", "Duty", "Days", "When", "A day", "Battery")
-    return Table(columns, tuple(cells), ("Power", "Use", "Duty", "Days", "A day", "Battery"))
+    # The last column says what leaves the battery; it is worth its place only where something is lost on the way.
+    kept = len(columns) if out > total else len(columns) - 1
+    return Table(columns[:kept], tuple(row[:kept] for row in cells), ("Power", "Use", "Duty", "Days", "A day", "Battery"))
 
 
 def _load_cells(row: LoadRow) -> tuple[str, ...]:
@@ -202,7 +214,7 @@ def _load_cells(row: LoadRow) -> tuple[str, ...]:
         f"{row.id} {row.name}".strip()[:24],
         "?" if row.power_w is None else f"{count}{row.power_w:.4g} W",
         "?" if row.use_h_per_day is None else f"{row.use_h_per_day:.3g} h",
-        percent(row.duty_frac), f"{row.days_per_week:.2g}", f"{row.part_of_day}{season}",
+        percent(row.duty_frac), f"{row.days_per_week:.2g}", "?" if row.use_h_per_day is None else f"{row.part_of_day}{season}",
         "?" if row.day_wh is None else wh(row.day_wh), "?" if row.battery_wh is None else wh(row.battery_wh),
     )  # fmt: skip
 
@@ -243,6 +255,8 @@ def _charging(found: Balance) -> Iterator[Block]:
             f"Sun: {found.sun.basis}. On the flat {low:.1f} to {high:.1f} kWh/m² a day, month by month "
             "(peak sun hours)."
         )
+    for time in found.sun_times:
+        yield Item(f"Sun alone fills the battery from its lowest in mean days of {_long(time.month)}: {_sun_time(time)}.")
     times = found.charge_times
     if times:
         yield "From the lowest usable charge, beside a mean hour of the loads:"
@@ -254,6 +268,14 @@ def _charging(found: Balance) -> Iterator[Block]:
     for charger in found.chargers:
         if charger.limited_by:
             yield Item(f"{charger.id} gives no more than {charger.output_a:.0f} A because of {charger.limited_by}.")
+
+
+def _long(month: str) -> str:
+    return LONG[MONTHS.index(month)]
+
+
+def _sun_time(time: SunTime) -> str:
+    return "never, as the loads take all of it" if math.isinf(time.to_full_h) else f"in {hours(time.to_full_h)}"
 
 
 def _charge_cells(time: ChargeTime) -> tuple[str, ...]:
@@ -273,12 +295,13 @@ def _year(found: Balance, year: Year) -> Iterator[Block]:
         row = [month.name, wh(month.sun_wh), *([wh(month.other_wh)] if other else []), wh(month.load_wh),
                wh(month.spilled_wh), percent(month.lowest_frac), str(month.short_days)]  # fmt: skip
         rows.append((*row, *([f"{backup.month_h[index]:.0f} h"] if backup is not None else [])))
-    yield "Energy is that of a mean day; Lowest is the lowest state of charge, Days short the days on which loads went without."
+    words = "Energy is that of a mean day; Lowest is the lowest state of charge; on days short the loads went without."
+    yield f"{words} Other is engine, shore or generator with stated hours." if other else words
     yield Table(tuple(columns), tuple(rows), tuple(columns[1:]))
     if year.worst is not None and year.ratio is not None:
         wish, careful = figure("array ratio").value, figure("careful array ratio").value
         yield Item(
-            f"{MONTHS[year.worst]} decides: what comes in is {year.ratio:.2f} times what the loads take. "
+            f"{LONG[year.worst]} decides: what comes in is {year.ratio:.2f} times what the loads take. "
             f"Plan for {wish:g}, or {careful:g} where they must not fail."
         )
     if found.bank is not None and not found.bank.is_lithium and year.used_wh:
@@ -298,7 +321,7 @@ def _spells(spells: tuple[Spell, ...]) -> Iterator[Block]:
         kind = "Hard" if spell.hard else "Usual"
         basis = "the darkest of eighteen measured typical years" if spell.hard else "the median of measured typical years"
         text = (
-            f"{kind}: {spell.days} days in {spell.month} with {percent(spell.sun_frac)} of its mean sun ({basis}), from "
+            f"{kind}: {spell.days} days in {_long(spell.month)} with {percent(spell.sun_frac)} of its mean sun ({basis}), from "
             f"{percent(spell.start_frac)} charge, as on a usual midnight there."
         )
         if spell.short_h:
@@ -341,7 +364,7 @@ def _proposals(made: Proposals) -> Iterator[Block]:
         ]
     yield Table(heads, tuple(rows), heads[1:])
     if made.month is not None:
-        yield f"The array brings {made.ratio:g} times the load of {MONTHS[made.month]}; days short are those of a typical year."
+        yield f"The array brings {made.ratio:g} times the load of {LONG[made.month]}; days short are those of a typical year."
     else:
         yield "The array is not assessed: give conditions: latitude, or --latitude, or --sun FILE."
 

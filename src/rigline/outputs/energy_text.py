@@ -61,7 +61,7 @@ def _table(table: Table) -> Iterator[str]:
     """A table whose first column is wrapped if the whole is too wide."""
     widths = [max(len(row[i]) for row in (table.columns, *table.rows)) for i in range(len(table.columns))]
     room = WIDTH - len(INDENT) - sum(widths[1:]) - 2 * (len(widths) - 1)
-    widths[0] = max(min(widths[0], room), NARROW)
+    widths[0] = min(widths[0], max(room, NARROW))
     yield from _row(table, table.columns, widths)
     yield "  ".join("-" * width for width in widths)
     for row in table.rows:
