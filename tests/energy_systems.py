@@ -15,7 +15,9 @@ from rigline.energy.steps import advice
 from rigline.study.study import Study
 
 
-def dc_spec(loads: Sequence[str], battery: str = "chemistry: lifepo4, voltage: 12 V, capacity: 100 Ah", more: str = "") -> str:
+def dc_spec(
+    loads: Sequence[str], battery: str = "chemistry: lifepo4, voltage: 12 V, capacity: 100 Ah", more: str = ""
+) -> str:
     """A battery with DC loads, each given by its fields."""
     ids = [f"L{number}" for number in range(1, len(loads) + 1)]
     lines = [f"  {id}: {{kind: dc-load, {fields}}}" for id, fields in zip(ids, loads, strict=True)]

@@ -89,7 +89,9 @@ def test_the_year_at_a_latitude_is_the_other_half_year_at_its_mirror(latitude: f
 def test_monthly_figures_are_kept(months: list[float], latitude: float) -> None:
     sums = by_month(from_months(months, latitude).ghi_w_per_m2)
 
-    assert [total / days / 1000 for total, days in zip(sums, MONTH_DAYS, strict=True)] == pytest.approx(months, rel=1e-9)
+    assert [total / days / 1000 for total, days in zip(sums, MONTH_DAYS, strict=True)] == pytest.approx(
+        months, rel=1e-9
+    )
 
 
 @given(st.floats(1.0, 1e5), st.floats(0.5, 10.0), st.floats(0.1, 1.0), st.floats(1.0, 1.6), st.floats(0.0, 0.3))

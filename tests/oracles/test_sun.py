@@ -18,7 +18,16 @@ import pytest
 
 from rigline.energy.outcome import short_days
 from rigline.energy.simulation import Backup, Cell, run
-from rigline.energy.sun import MONTH_DAYS, Slope, clear_sky_w_per_m2, cosines, declination_rad, on_slope, outside_w_per_m2, sky_share
+from rigline.energy.sun import (
+    MONTH_DAYS,
+    Slope,
+    clear_sky_w_per_m2,
+    cosines,
+    declination_rad,
+    on_slope,
+    outside_w_per_m2,
+    sky_share,
+)
 from rigline.energy.sun_file import read_sun_file
 from rigline.energy.year import Sunshine, by_month, clear_sky_h_per_day, from_latitude
 
@@ -191,7 +200,17 @@ WEIGHTS = [15] * 7 + [10] * 3 + [15] * 2 + [20] * 4 + [25, 35, 90, 110, 90, 60, 
 
 @pytest.mark.parametrize(
     ("array_w", "days", "short"),
-    [(435, 3, 74), (544, 1, 71), (544, 3, 19), (544, 8, 0), (653, 2, 9), (653, 3, 3), (653, 5, 0), (761, 2, 6), (1088, 2, 0)],
+    [
+        (435, 3, 74),
+        (544, 1, 71),
+        (544, 3, 19),
+        (544, 8, 0),
+        (653, 2, 9),
+        (653, 3, 3),
+        (653, 5, 0),
+        (761, 2, 6),
+        (1088, 2, 0),
+    ],
 )
 def test_days_short_by_array_and_battery_are_those_of_the_reference_table(
     array_w: int, days: int, short: int, yield_w: list[float]

@@ -205,7 +205,9 @@ def sunshine(setting: Setting, notes: Notes) -> Sunshine | None:
     if months is not None and None not in months:
         return from_months([h for h in months if h is not None], setting.latitude_deg)
     sun = from_latitude(setting.latitude_deg)
-    notes.assume("", f"the sun is that of {sun.basis}", "give conditions: sun (twelve figures of a solar atlas), or --sun FILE")
+    notes.assume(
+        "", f"the sun is that of {sun.basis}", "give conditions: sun (twelve figures of a solar atlas), or --sun FILE"
+    )
     return sun
 
 
@@ -242,9 +244,7 @@ def charge_time(bank: Bank, charger: Charger, load_w: float) -> ChargeTime:
     if into_a <= 0:
         return ChargeTime(charger, knee, math.inf, math.inf)
     to_knee = bulk_h((knee - floor) * bank.capacity_ah, into_a, efficiency_frac=eta)
-    return ChargeTime(
-        charger, knee, to_knee, to_knee + tail_h((1 - knee) * bank.capacity_ah, into_a, bank.tail_a, eta)
-    )
+    return ChargeTime(charger, knee, to_knee, to_knee + tail_h((1 - knee) * bank.capacity_ah, into_a, bank.tail_a, eta))
 
 
 def sun_time(bank: Bank, demand: Demand, month: int) -> SunTime:
@@ -262,8 +262,6 @@ def backup_use(bank: Bank, charger: Charger, demand: Demand, base: Run) -> Backu
     off = BACKUP_OFF_FRAC if bank.is_lithium else bank.absorption_frac
     watts = charger.output_a * bank.charging_v
     start = base.start_wh / bank.capacity_wh
-    found = run(
-        bank.cell(), demand.load_w, demand.source_w, start, Backup(watts, floor + BACKUP_ABOVE_FLOOR_FRAC, off)
-    )
+    found = run(bank.cell(), demand.load_w, demand.source_w, start, Backup(watts, floor + BACKUP_ABOVE_FLOOR_FRAC, off))
     hours = [wh / watts for wh in found.backup_wh]
     return BackupUse(charger, math.fsum(hours), tuple(by_month(hours)), short_days(found.unserved_wh))

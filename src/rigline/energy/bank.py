@@ -83,7 +83,9 @@ def house_bank(study: Study, notes: Notes) -> Bank | None:
     """All banks of a system but those that only start engines, as one; None if there is none or none states its size."""
     houses = [storage for storage in storages(study) if not storage.is_starting]
     if not houses:
-        notes.unknown("everything about the battery", "", "a house battery: every battery here is for starting, or none")
+        notes.unknown(
+            "everything about the battery", "", "a house battery: every battery here is for starting, or none"
+        )
         return None
     if len(houses) > 1:
         for storage in houses:

@@ -111,7 +111,9 @@ def _array(
 
 def _method(controller: ChargeController, notes: Notes) -> str:
     if controller.method is None:
-        notes.assume(controller.id, "it switches (pwm) and does not track, the careful reading", "give method: mppt or pwm")
+        notes.assume(
+            controller.id, "it switches (pwm) and does not track, the careful reading", "give method: mppt or pwm"
+        )
     return controller.method or "pwm"
 
 

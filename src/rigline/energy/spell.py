@@ -69,4 +69,3 @@ def spell(
         min(found.stored_wh[:dark]) / bank.capacity_wh, sum(wh > SHORT_WH for wh in found.unserved_wh[:dark]),
         math.fsum(found.unserved_wh[:dark]),
     )  # fmt: skip
-

@@ -43,7 +43,10 @@ def _sun(found: Balance) -> dict[str, Any] | None:
     if sun is None:
         return None
     return {
-        "basis": sun.basis, "assumed": sun.assumed, "latitude_deg": sun.latitude_deg, "sun_h_per_day": sun.sun_h_per_day
+        "basis": sun.basis,
+        "assumed": sun.assumed,
+        "latitude_deg": sun.latitude_deg,
+        "sun_h_per_day": sun.sun_h_per_day,
     }
 
 

@@ -6,6 +6,7 @@ no random names, the same bytes each time. Lines differ by dash and bars by dark
 
 from __future__ import annotations
 
+import sys
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
@@ -124,6 +125,8 @@ def _library() -> Any:
         import pygal.style
     except ImportError:
         raise PlotMissing("a plot needs the library pygal; install it: pip install rigline[plot]") from None
+    # It leaves a finder of an old form among Python's own, which every later import would warn of.
+    sys.meta_path[:] = [finder for finder in sys.meta_path if hasattr(finder, "find_spec")]
     return pygal
 
 
@@ -153,7 +156,10 @@ def _lines(name: str, **options: Any) -> Graph:
 def _charge_chart(found: Balance, year: Year) -> Graph:
     bank = found.bank
     assert bank is not None
-    chart, (high, low, floor) = _lines("charge", title="State of charge of each day, % of the battery"), STROKES["charge"]
+    chart, (high, low, floor) = (
+        _lines("charge", title="State of charge of each day, % of the battery"),
+        STROKES["charge"],
+    )
     names = {sum(MONTH_DAYS[:month]): name for month, name in enumerate(MONTHS)}
     chart.x_labels = [names.get(day, str(day)) for day in range(DAYS_OF_YEAR)]
     chart.x_labels_major = list(MONTHS)
@@ -220,7 +226,11 @@ def _draw_legend_as_lines(chart: ElementTree.Element, strokes: tuple[Stroke, ...
 def _prune(node: ElementTree.Element) -> None:
     for child in list(node):
         kind = child.get("class", "")
-        if child.tag.endswith("}script") or child.tag.endswith("}desc") or kind in ("plot overlay", "plot text-overlay"):
+        if (
+            child.tag.endswith("}script")
+            or child.tag.endswith("}desc")
+            or kind in ("plot overlay", "plot text-overlay")
+        ):
             node.remove(child)
         elif child.tag.endswith("}g") and kind == "tooltip":
             node.remove(child)

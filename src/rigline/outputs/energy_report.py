@@ -204,7 +204,9 @@ def _load_table(rows: list[LoadRow], medium: str) -> Table:
     columns = ("Load", "Power", "Use", "Duty", "Days", "When", "A day", "Battery")
     # The last column says what leaves the battery; it is worth its place only where something is lost on the way.
     kept = len(columns) if out > total else len(columns) - 1
-    return Table(columns[:kept], tuple(row[:kept] for row in cells), ("Power", "Use", "Duty", "Days", "A day", "Battery"))
+    return Table(
+        columns[:kept], tuple(row[:kept] for row in cells), ("Power", "Use", "Duty", "Days", "A day", "Battery")
+    )
 
 
 def _load_cells(row: LoadRow) -> tuple[str, ...]:
@@ -256,7 +258,9 @@ def _charging(found: Balance) -> Iterator[Block]:
             "(peak sun hours)."
         )
     for time in found.sun_times:
-        yield Item(f"Sun alone fills the battery from its lowest in mean days of {_long(time.month)}: {_sun_time(time)}.")
+        yield Item(
+            f"Sun alone fills the battery from its lowest in mean days of {_long(time.month)}: {_sun_time(time)}."
+        )
     times = found.charge_times
     if times:
         yield "From the lowest usable charge, beside a mean hour of the loads:"
@@ -289,14 +293,18 @@ def _year(found: Balance, year: Year) -> Iterator[Block]:
     other = any(month.other_wh for month in year.months)
     columns = ["Month", "Sun", *(["Other"] if other else []), "Loads", "No room", "Lowest", "Days short"]
     if backup is not None:
-        columns.append(f"{backup.charger.id} must run")
+        columns.append(f"{backup.charger.id} runs")
     rows = []
     for index, month in enumerate(year.months):
         row = [month.name, wh(month.sun_wh), *([wh(month.other_wh)] if other else []), wh(month.load_wh),
                wh(month.spilled_wh), percent(month.lowest_frac), str(month.short_days)]  # fmt: skip
         rows.append((*row, *([f"{backup.month_h[index]:.0f} h"] if backup is not None else [])))
     words = "Energy is that of a mean day; Lowest is the lowest state of charge; on days short the loads went without."
-    yield f"{words} Other is engine, shore or generator with stated hours." if other else words
+    if other:
+        words += " Other is engine, shore or generator with stated hours."
+    if backup is not None:
+        words += f" {backup.charger.id} runs is how long that charger would have to, for no load ever to go without."
+    yield words
     yield Table(tuple(columns), tuple(rows), tuple(columns[1:]))
     if year.worst is not None and year.ratio is not None:
         wish, careful = figure("array ratio").value, figure("careful array ratio").value
@@ -319,7 +327,9 @@ def _year(found: Balance, year: Year) -> Iterator[Block]:
 def _spells(spells: tuple[Spell, ...]) -> Iterator[Block]:
     for spell in spells:
         kind = "Hard" if spell.hard else "Usual"
-        basis = "the darkest of eighteen measured typical years" if spell.hard else "the median of measured typical years"
+        basis = (
+            "the darkest of eighteen measured typical years" if spell.hard else "the median of measured typical years"
+        )
         text = (
             f"{kind}: {spell.days} days in {_long(spell.month)} with {percent(spell.sun_frac)} of its mean sun ({basis}), from "
             f"{percent(spell.start_frac)} charge, as on a usual midnight there."
