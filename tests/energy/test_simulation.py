@@ -34,8 +34,8 @@ def test_a_battery_left_alone_loses_its_share_each_month() -> None:
 
 
 def test_square_sun_fills_a_battery_in_three_days_to_its_evening_level() -> None:
-    """6 h x 300 W from 9 h: each day adds (6 x 258.33 x 0.96 - 18 x 41.667 / 0.96) / 3000 = 0.23558 until it is full at 15 h,
-    and 9 h of load to midnight leave 1 - 9 x 41.667 / 0.96 / 3000 = 0.86979.
+    """6 h x 300 W from 9 h: each day adds (6 x 258.33 x 0.96 - 18 x 41.667 / 0.96) / 3000 = 0.23558 until it is full
+    at 15 h, and 9 h of load to midnight leave 1 - 9 x 41.667 / 0.96 / 3000 = 0.86979.
     """
     sun = [300.0 if 9 <= hour % 24 < 15 else 0.0 for hour in range(96)]
     found = run(IDEAL, [1000 / 24] * 96, sun, start_frac=0.2)

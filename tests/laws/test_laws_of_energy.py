@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from rigline.energy.arithmetic import bank_wh, bulk_h, tail_h
 from rigline.energy.simulation import Backup, Cell, Run, run
-from rigline.energy.year import by_month, from_latitude, from_months
 from rigline.energy.sun import MONTH_DAYS
+from rigline.energy.year import by_month, from_latitude, from_months
 
 HOURS = 72
 SHARES = st.floats(0.0, 1.0)

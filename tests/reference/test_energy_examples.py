@@ -25,7 +25,7 @@ M3_PER_FT3 = 0.3048**3
 
 
 def test_1000_wh_for_2_5_days_at_half_depth_are_417_ah() -> None:
-    """ "Batteries for solar, simplified sizing" (web page): 416.66 Ah, digits cut and not rounded."""
+    """From "Batteries for solar, simplified sizing" (web page): 416.66 Ah, digits cut and not rounded."""
     assert bank_wh(1000, 2.5, 0.5) / 12 == pytest.approx(416.66, abs=0.01)
 
 
@@ -44,13 +44,15 @@ def test_the_same_page_s_other_cold_points_are_those_of_the_table() -> None:
 
 
 def test_9_kwh_for_two_days_at_half_depth_with_15_percent_are_41_4_kwh() -> None:
-    """ "Sizing up a home battery bank" (web page, 2015)."""
+    """From "Sizing up a home battery bank" (web page, 2015)."""
     assert bank_wh(9000, 2, 0.5) == 36_000
     assert bank_wh(9000, 2, 0.5, margin_frac=0.15) == pytest.approx(41_400)
 
 
 def test_three_days_of_3_kwh_want_13_blocks_of_460_ah_at_a_quarter() -> None:
-    """ "System design, putting it together" (solar supplier's course): 690 Wh each, 13.04 of them; 12 give 8280 Wh."""
+    """From "System design, putting it together" (solar supplier's course): 690 Wh each, 13.04 of them; 12 give 8280
+    Wh.
+    """
     block = balance_of(
         dc_spec(["power: 125 W, use: 24 h/day"], "chemistry: flooded, voltage: 6 V, capacity: 460 Ah, usable: 25 %")
     ).bank
@@ -69,41 +71,44 @@ def test_twelve_blocks_of_530_ah_take_1908_w_at_a_twentieth_of_their_charge() ->
         )
     ).bank
     assert bank is not None
-    assert (bank.capacity_wh, bank.usable_wh) == (pytest.approx(38_160), pytest.approx(9540))
+    assert bank.capacity_wh == pytest.approx(38_160)
+    assert bank.usable_wh == pytest.approx(9540)
     assert source_w(bank.capacity_wh / 20, 0.8) == pytest.approx(2385)
     assert bulk_h(bank.usable_wh, bank.capacity_wh / 20) == pytest.approx(5)
 
 
 def test_a_generator_at_4000_ft_must_be_half_as_large_again() -> None:
-    """ "System design, generators": 12,720 Wh at C/5 is 2544 W; less 12 % at 4000 ft 2891 W; charger 75 % 3855 W."""
+    """From "System design, generators": 12,720 Wh at C/5 is 2544 W; less 12 % at 4000 ft 2891 W; charger 75 % 3855 W."""
     assert 12_720 / 5 == 2544
     assert source_w(2544, 1.0, 0.12) == pytest.approx(2891, abs=0.5)
     assert source_w(2544, 0.75, 0.12) == pytest.approx(3855, abs=0.5)
 
 
 def test_100_ah_at_5_a_last_their_rated_20_hours_and_not_14_5() -> None:
-    """ "Peukert's law and discharge of lead-acid batteries" (2010) prints C / I^1.2 = 14.5 h with C the 20-hour rating.
-    That form wants the capacity at one ampere. By the rated time 5 A is the rating itself: 20 h.
+    """From "Peukert's law and discharge of lead-acid batteries" (2010) prints C / I^1.2 = 14.5 h with C the 20-hour
+    rating. That form wants the capacity at one ampere. By the rated time 5 A is the rating itself: 20 h.
     """
-    assert 100 / 5**1.2 == pytest.approx(14.5, abs=0.05)
+    assert pytest.approx(14.5, abs=0.05) == 100 / 5**1.2
     assert peukert_h(100, 20, 5, 1.2) == pytest.approx(20.0)
 
 
 def test_half_the_time_and_more_at_double_the_current() -> None:
-    """ "Peukert's law, run time under load": 20 h at 5 A, about 7.5 h at 10 A; so the exponent is 1.415."""
+    """From "Peukert's law, run time under load": 20 h at 5 A, about 7.5 h at 10 A; so the exponent is 1.415."""
     assert peukert_h(100, 20, 10, 1.415) == pytest.approx(7.5, abs=0.01)
 
 
 def test_60_ah_at_20_a_are_three_hours_and_not_five() -> None:
-    """ "Battery energy and discharge rate" calls 20 A the 5-hour rate of a battery that then gives 60 Ah: it is 3 h, and
-    the exponent 1.37.
+    """From "Battery energy and discharge rate" calls 20 A the 5-hour rate of a battery that then gives 60 Ah: it is 3
+    h, and the exponent 1.37.
     """
     assert peukert_h(100, 20, 20, 1.3685) * 20 == pytest.approx(60, abs=0.1)
     assert 60 / 20 == 3
 
 
 def test_half_of_100_ah_takes_more_than_five_hours_at_10_a() -> None:
-    """ "Charging times" (marine supplier): 5 h is too short, as absorption begins near 80 %. Two numbers, not one."""
+    """From "Charging times" (marine supplier): 5 h is too short, as absorption begins near 80 %. Two numbers, not
+    one.
+    """
     bank = balance_of(
         dc_spec(["power: 1 W, use: 24 h/day"], "chemistry: flooded, voltage: 12 V, capacity: 100 Ah")
     ).bank
@@ -123,13 +128,13 @@ def test_220_ah_at_30_a_reach_absorption_in_7_3_hours() -> None:
 
 
 def test_70_ah_a_day_last_35_hours_on_two_agm_batteries() -> None:
-    """ "Powering on, part three" (boat insurer): about 35 h on 2 x 100 Ah; at half depth 34.3 h."""
+    """From "Powering on, part three" (boat insurer): about 35 h on 2 x 100 Ah; at half depth 34.3 h."""
     assert autonomy_h(200 * 0.5, 70 / 24) == pytest.approx(34.3, abs=0.05)
 
 
 def test_the_boating_notes_loads_are_442_wh_and_not_342() -> None:
-    """ "Electrics, boating notes": 8 W x 4 h, 40 W x 4 h and 25 W x 10 h, printed total 342 Wh and 3.5 days of 1200 Wh. The
-    rows are 32 + 160 + 250 = 442 Wh, and 1200 Wh last 2.7 days.
+    """From "Electrics, boating notes": 8 W x 4 h, 40 W x 4 h and 25 W x 10 h, printed total 342 Wh and 3.5 days of
+    1200 Wh. The rows are 32 + 160 + 250 = 442 Wh, and 1200 Wh last 2.7 days.
     """
     found = balance_of(dc_spec(["power: 8 W, use: 4 h/day", "power: 40 W, use: 4 h/day", "power: 25 W, use: 10 h/day"]))
 
@@ -139,12 +144,12 @@ def test_the_boating_notes_loads_are_442_wh_and_not_342() -> None:
 
 
 def test_6_w_for_10_hours_are_5_ah_at_12_v() -> None:
-    """ "Boat electrics, current draw": 0.5 A, 5 Ah."""
+    """From "Boat electrics, current draw": 0.5 A, 5 Ah."""
     assert day_wh(6, 10) / 12 == 5
 
 
 def test_5_a_of_lights_for_4_hours_are_20_ah_and_inverter_loads_count_15_percent_more() -> None:
-    """ "Sizing your battery bank" (boat shop's guide)."""
+    """From "Sizing your battery bank" (boat shop's guide)."""
     found = balance_of(dc_spec(["current: 5 A, use: 4 h/day"]))
     through = balance_of(ac_spec(["power: 100 W, use: 1 h/day"], "efficiency: 87 %, idle: 0 W, on-demand: true"))
 
@@ -153,21 +158,24 @@ def test_5_a_of_lights_for_4_hours_are_20_ah_and_inverter_loads_count_15_percent
 
 
 def test_a_night_takes_what_the_engine_put_back() -> None:
-    """ "How many batteries do I need?" (boat supplier's guide): from 85 % after an hour of engine to 45 % next morning."""
+    """From "How many batteries do I need?" (boat supplier's guide): from 85 % after an hour of engine to 45 % next
+    morning.
+    """
     found = balance_of(dc_spec(["power: 20 W, use: 24 h/day"], "chemistry: agm, voltage: 12 V, capacity: 100 Ah"))
     assert found.bank is not None
     assert 0.85 - 20 * 24 / found.bank.capacity_wh == pytest.approx(0.45)
 
 
 def test_an_idling_alternator_needs_hours_for_an_evening() -> None:
-    """ "When do you need a high-output alternator?": 12 A at idle, 40 Ah in 3 1/3 h, 200 Ah in 16 2/3 h."""
-    assert (bulk_h(40, 12), bulk_h(200, 12)) == (pytest.approx(10 / 3), pytest.approx(50 / 3))
+    """From "When do you need a high-output alternator?": 12 A at idle, 40 Ah in 3 1/3 h, 200 Ah in 16 2/3 h."""
+    assert bulk_h(40, 12) == pytest.approx(10 / 3)
+    assert bulk_h(200, 12) == pytest.approx(50 / 3)
 
 
 @pytest.mark.parametrize(("chemistry", "amps_a"), [("flooded", 100), ("gel", 120), ("agm", 160)])
 def test_what_400_ah_take_at_most(chemistry: str, amps_a: float) -> None:
-    """ "Smart charging" (2017) and "Workings: alternator sizing" (2017): 25, 30 and 40 % of the charge; the other prints
-    45 % for AGM, so the lower is taken.
+    """From "Smart charging" (2017) and "Workings: alternator sizing" (2017): 25, 30 and 40 % of the charge; the other
+    prints 45 % for AGM, so the lower is taken.
     """
     bank = balance_of(
         dc_spec(["power: 1 W, use: 24 h/day"], f"chemistry: {chemistry}, voltage: 12 V, capacity: 400 Ah")
@@ -177,18 +185,20 @@ def test_what_400_ah_take_at_most(chemistry: str, amps_a: float) -> None:
 
 
 def test_a_bank_is_twice_the_day_s_use() -> None:
-    """ "All charged up" (boating magazine): 150 Ah a day, 300 Ah."""
+    """From "All charged up" (boating magazine): 150 Ah a day, 300 Ah."""
     assert bank_wh(150, 1, battery_figure("agm", "usable share").value) == 300
 
 
 def test_idling_empties_any_battery() -> None:
-    """ "Inverter standby power": 10 W on 1400 Wh 140 h, 40 W on 36,000 Wh 900 h, printed as 37 days and 37.5 in full."""
+    """From "Inverter standby power": 10 W on 1400 Wh 140 h, 40 W on 36,000 Wh 900 h, printed as 37 days and 37.5 in
+    full.
+    """
     assert (autonomy_h(1400, 10), autonomy_h(36_000, 40)) == (140, 900)
     assert autonomy_h(36_000, 40) / 24 == 37.5
 
 
 def test_10_w_of_idling_take_a_fifth_of_100_ah_a_day() -> None:
-    """ "Power an inverter draws with no load": 20 Ah, 20 %."""
+    """From "Power an inverter draws with no load": 20 Ah, 20 %."""
     found = balance_of(ac_spec(["power: 1 W, use: 0 h/day"], "efficiency: 90 %, idle: 10 W, on-demand: false"))
     assert found.bank is not None
     assert found.loads.day_wh / 12 == pytest.approx(20)
@@ -196,7 +206,9 @@ def test_10_w_of_idling_take_a_fifth_of_100_ah_a_day() -> None:
 
 
 def test_lights_radio_and_two_phones_take_140_wh() -> None:
-    """ "Detailed DC system design" (open wiki): 90 + 30 + 20; its table shows 29 W for two phones of 10 W, a slip."""
+    """From "Detailed DC system design" (open wiki): 90 + 30 + 20; its table shows 29 W for two phones of 10 W, a
+    slip.
+    """
     found = balance_of(
         dc_spec(
             ["power: 5 W, count: 6, use: 3 h/day", "power: 6 W, use: 5 h/day", "power: 10 W, count: 2, use: 1 h/day"]
@@ -207,8 +219,9 @@ def test_lights_radio_and_two_phones_take_140_wh() -> None:
 
 
 def test_four_loads_ask_for_a_48_v_bank_of_150_ah_and_a_900_w_array() -> None:
-    """ "How to properly size solar panels, batteries, and inverters": 2880 Wh, with a quarter more 3600; two days 7200 Wh,
-    150 Ah at 48 V; with 5 peak sun hours 720 W, with a quarter more 900 W. It takes all of a lithium battery as usable.
+    """From "How to properly size solar panels, batteries, and inverters": 2880 Wh, with a quarter more 3600; two days
+    7200 Wh, 150 Ah at 48 V; with 5 peak sun hours 720 W, with a quarter more 900 W. It takes all of a lithium battery
+    as usable.
     """
     loads = ["power: 60 W, use: 5 h/day", "power: 120 W, use: 4 h/day", "power: 150 W, use: 8 h/day",
              "power: 150 W, use: 6 h/day"]  # fmt: skip
@@ -222,15 +235,15 @@ def test_four_loads_ask_for_a_48_v_bank_of_150_ah_and_a_900_w_array() -> None:
 
 
 def test_35_kwh_for_three_days_are_141_kwh_of_battery() -> None:
-    """ "Solar + battery math, what it takes to go off-grid": 105, 131 and 141 kWh (80 % usable, 93 % efficient)."""
+    """From "Solar + battery math, what it takes to go off-grid": 105, 131 and 141 kWh (80 % usable, 93 % efficient)."""
     assert bank_wh(35, 3, 1.0) == 105
     assert bank_wh(35, 3, 0.8) == pytest.approx(131, abs=0.5)
     assert bank_wh(35, 3, 0.8, efficiency_frac=0.93) == pytest.approx(141, abs=0.5)
 
 
 def test_four_lithium_cells_with_jumpers_give_3733_a_into_a_short() -> None:
-    """A builders' forum thread on cells of 0.75 milliohm at 3.5 V: 4667 A for one, 3733 A for four with three jumpers of
-    0.25 milliohm at 14 V.
+    """A builders' forum thread on cells of 0.75 milliohm at 3.5 V: 4667 A for one, 3733 A for four with three jumpers
+    of 0.25 milliohm at 14 V.
     """
     one, four = (
         studied(
@@ -240,12 +253,13 @@ def test_four_lithium_cells_with_jumpers_give_3733_a_into_a_short() -> None:
         ).nodes["B1"].fault_current_a
         for volts, ohm in ((3.5, "0.75 mΩ"), (14, "3.75 mΩ"))
     )  # fmt: skip
-    assert (one, four) == (pytest.approx(4667, abs=0.5), pytest.approx(3733, abs=0.5))
+    assert one == pytest.approx(4667, abs=0.5)
+    assert four == pytest.approx(3733, abs=0.5)
 
 
 def test_a_20_percent_overcharge_of_450_ah_in_24_cells_makes_8_ft3_of_hydrogen_an_hour() -> None:
-    """ "Hydrogen gas emissions calculations": 0.01474 ft3/Ah, 7.9596 ft3/h. Our flow of air keeps it below 1 %: it is more
-    than a hundred times the hydrogen for the same current that makes gas.
+    """From "Hydrogen gas emissions calculations": 0.01474 ft3/Ah, 7.9596 ft3/h. Our flow of air keeps it below 1 %:
+    it is more than a hundred times the hydrogen for the same current that makes gas.
     """
     gas_a = 0.2 * 450 / 4
     assert 24 * gas_a * 0.01474 == pytest.approx(7.9596)
@@ -253,11 +267,11 @@ def test_a_20_percent_overcharge_of_450_ah_in_24_cells_makes_8_ft3_of_hydrogen_a
 
 
 def test_25_a_in_24_cells_make_0_16_ft3_of_hydrogen_a_minute() -> None:
-    """ "Battery room hydrogen ventilation rate": 0.000269 ft3/min for each ampere and cell, 0.161 ft3/min. A 24-cell bank
-    whose gassing current is 25 A by our table gets openings for a hundred times that.
+    """From "Battery room hydrogen ventilation rate": 0.000269 ft3/min for each ampere and cell, 0.161 ft3/min. A
+    24-cell bank whose gassing current is 25 A by our table gets openings for a hundred times that.
     """
     hydrogen_m3_per_h = 25 * 24 * 0.000269 * 60 * M3_PER_FT3
-    assert 25 * 24 * 0.000269 == pytest.approx(0.161, abs=0.0005)
+    assert pytest.approx(0.161, abs=0.0005) == 25 * 24 * 0.000269
     bank = Battery(id="B1", chemistry="flooded", voltage_v=48.0, capacity_ah=25 / GAS_A_PER_AH["flooded"])
     opening = opening_mm2(bank)
     assert opening is not None
@@ -265,20 +279,23 @@ def test_25_a_in_24_cells_make_0_16_ft3_of_hydrogen_a_minute() -> None:
 
 
 def test_agm_weighs_four_times_as_much_for_each_usable_watt_hour() -> None:
-    """ "Comparing lead acid vs LiFePO4": 12 V 100 Ah, 29 kg at 50 % against 11 kg at 80 %: four times; 48.3 and 11.5 kg/kWh."""
+    """From "Comparing lead acid vs LiFePO4": 12 V 100 Ah, 29 kg at 50 % against 11 kg at 80 %: four times; 48.3 and
+    11.5 kg/kWh.
+    """
     agm, lithium = 29 / (1.2 * 0.5), 11 / (1.2 * 0.8)
     own = [
         battery_figure(kind, "mass").value / battery_figure(kind, "usable share").value for kind in ("agm", "lifepo4")
     ]
 
-    assert (agm, lithium) == (pytest.approx(48.3, abs=0.05), pytest.approx(11.5, abs=0.05))
+    assert agm == pytest.approx(48.3, abs=0.05)
+    assert lithium == pytest.approx(11.5, abs=0.05)
     assert agm / lithium == pytest.approx(4.2, abs=0.05)
     # Our figure for lithium counts 12.8 V, as its label does: 10.75 kg/kWh.
     assert own == pytest.approx([48.4, 10.75], abs=0.05)
 
 
 def test_three_strings_of_four_6_v_blocks_are_675_ah_at_24_v() -> None:
-    """ "Designing a stand-alone PV system" (2009-2010 article series): 225 Ah blocks, 16.2 kWh."""
+    """From "Designing a stand-alone PV system" (2009-2010 article series): 225 Ah blocks, 16.2 kWh."""
     bank = balance_of(
         dc_spec(
             ["power: 1 W, use: 24 h/day"], "chemistry: flooded, voltage: 6 V, capacity: 225 Ah, series: 4, parallel: 3"
@@ -289,7 +306,9 @@ def test_three_strings_of_four_6_v_blocks_are_675_ah_at_24_v() -> None:
 
 
 def test_the_sizing_walk_through_s_loads_are_352_wh_and_not_357() -> None:
-    """ "Solar sizing walk-through" (RV wiki): 8 W x 24, 40 W x 1.5 and 400 W x 0.25 h; it prints 65 for 40 x 1.5 = 60."""
+    """From "Solar sizing walk-through" (RV wiki): 8 W x 24, 40 W x 1.5 and 400 W x 0.25 h; it prints 65 for 40 x 1.5
+    = 60.
+    """
     found = balance_of(
         dc_spec(["power: 8 W, use: 24 h/day", "power: 40 W, use: 1.5 h/day", "power: 400 W, use: 0.25 h/day"])
     )
@@ -300,8 +319,8 @@ def test_the_sizing_walk_through_s_loads_are_352_wh_and_not_357() -> None:
 
 @pytest.mark.parametrize(("used_h", "kwh"), [((24, 8, 6, 0.7), 4.7), ((24, 4, 4, 0.5), 3.9)])
 def test_the_off_grid_calculation_s_list_and_text_do_not_agree(used_h: tuple[float, ...], kwh: float) -> None:
-    """ "Calculating an off grid system": 100, 50, 200 and 1000 W. With the hours of its list it has 2.4 + 0.4 + 1.2 + 0.7 =
-    4.7 kWh; with those of its text (4, 4 and 0.5 h) it would be 3.9 kWh.
+    """From "Calculating an off grid system": 100, 50, 200 and 1000 W. With the hours of its list it has 2.4 + 0.4 +
+    1.2 + 0.7 = 4.7 kWh; with those of its text (4, 4 and 0.5 h) it would be 3.9 kWh.
     """
     powers = (100, 50, 200, 1000)
     loads = [f"power: {power} W, use: {hours} h/day" for power, hours in zip(powers, used_h, strict=True)]
@@ -310,13 +329,13 @@ def test_the_off_grid_calculation_s_list_and_text_do_not_agree(used_h: tuple[flo
 
 
 def test_a_fridge_of_800_w_starts_with_three_times_as_much() -> None:
-    """ "Self-taught: inverter power needs": 2400 W; our own factor for a motor that states none is no lower."""
+    """From "Self-taught: inverter power needs": 2400 W; our own factor for a motor that states none is no lower."""
     assert 3 * 800 == 2400
     assert START_FACTOR * 800 >= 2400
 
 
 def test_a_day_of_500_wh_wants_167_w_in_winter_before_losses() -> None:
-    """ "Home solar panels, estimating size": 5 x 15 W x 4 h + 40 W x 5 h; divide by 3 from November to February."""
+    """From "Home solar panels, estimating size": 5 x 15 W x 4 h + 40 W x 5 h; divide by 3 from November to February."""
     found = balance_of(dc_spec(["power: 15 W, count: 5, use: 4 h/day", "power: 40 W, use: 5 h/day"]))
 
     assert total_wh(found) == 500
@@ -324,7 +343,7 @@ def test_a_day_of_500_wh_wants_167_w_in_winter_before_losses() -> None:
 
 
 def test_18_modules_of_280_w_are_5_04_kw_and_not_5_32() -> None:
-    """ "How heavy are solar panels?" calls them 5.32 kW; 18 x 17.2 kg are 309.6 kg (printed 309.5)."""
+    """From "How heavy are solar panels?" calls them 5.32 kW; 18 x 17.2 kg are 309.6 kg (printed 309.5)."""
     found = balance_of(
         """\
 rigline: 1

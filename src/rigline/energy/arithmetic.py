@@ -91,4 +91,4 @@ def peukert_h(capacity_ah: float, rated_h: float, current_a: float, exponent: fl
     >>> round(peukert_h(100, 20, 5, 1.2), 1), round(peukert_h(100, 20, 10, 1.2), 2)
     (20.0, 8.71)
     """
-    return rated_h * (capacity_ah / (current_a * rated_h)) ** exponent
+    return rated_h * math.pow(capacity_ah / (current_a * rated_h), exponent)

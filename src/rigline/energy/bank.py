@@ -80,7 +80,7 @@ class Bank(Struct, frozen=True):
 
 
 def house_bank(study: Study, notes: Notes) -> Bank | None:
-    """All banks of a system but those that only start engines, as one; None if there is none or none states its size."""
+    """All banks of a system but those that only start engines, as one; None without one that states its size."""
     houses = [storage for storage in storages(study) if not storage.is_starting]
     if not houses:
         notes.unknown(
@@ -153,7 +153,7 @@ def _usable(chemistry: str) -> float:
 
 
 def _max_charge_a(strings: list[Series], chemistry: str, charge_ah: float) -> float:
-    """The makers' limits of all strings together, where every one states its own; else the usual share of the charge."""
+    """The makers' limits of all strings together, where each states its own; else the usual share of the charge."""
     total = 0.0
     for string in strings:
         limits = [battery.max_charge_a or _bms_limit_a(battery) for battery in string.blocks]
@@ -178,7 +178,7 @@ def _coldest_c(study: Study, batteries: list[Battery]) -> float | None:
 
 
 def _min_charge_c(batteries: list[Battery]) -> float:
-    """Coldest cell that may be charged: 0 °C for lithium iron phosphate unless a battery is heated or says otherwise."""
+    """Coldest cell that may be charged: 0 °C for lithium iron phosphate unless one is heated or says otherwise."""
     limits = []
     for battery in batteries:
         bms = battery.bms.low_temperature_c if isinstance(battery.bms, Bms) else None

@@ -114,9 +114,9 @@ def _months(
     found, first = [], 0
     for month, days in enumerate(MONTH_DAYS):
         hours = slice(first * HOURS_OF_DAY, (first + days) * HOURS_OF_DAY)
-        means = [total[month] / days for total in sums]
+        sun, other, load, spilled = (total[month] / days for total in sums)
         lowest = min(lows[first : first + days])
-        found.append(Month(MONTHS[month], *means, short_days(run.unserved_wh[hours]), lowest))
+        found.append(Month(MONTHS[month], sun, other, load, spilled, short_days(run.unserved_wh[hours]), lowest))
         first += days
     return tuple(found)
 

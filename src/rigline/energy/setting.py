@@ -1,4 +1,4 @@
-"""Where and when a system is used, and what is wished of it: the spec's conditions, or what the command says instead."""
+"""Where and when a system is used, and what is wished of it: the spec's conditions, or what the command says."""
 
 from __future__ import annotations
 

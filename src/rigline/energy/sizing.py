@@ -1,4 +1,6 @@
-"""A battery and an array for the loads and the wished autonomy, lithium and lead side by side, each run through a year."""
+"""A battery and an array for the loads and the wished autonomy, lithium and lead side by side, each run through a
+year.
+"""
 
 from __future__ import annotations
 
@@ -61,8 +63,8 @@ class Proposals(Struct, frozen=True):
 def proposals(found: Balance) -> Proposals | None:
     """Sizes for a balance's loads and wish; None without a load.
 
-    Battery: day x days x cold x (1 + margin) / (usable x aged x efficiency). Array: the load of the worst month times the
-    ratio, over what a watt of array brings then, over the round trip of the battery.
+    Battery: day x days x cold x (1 + margin) / (usable x aged x efficiency). Array: the load of the worst month times
+    the ratio, over what a watt of array brings then, over the round trip of the battery.
     """
     if found.loads.day_wh <= 0:
         return None

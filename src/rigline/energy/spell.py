@@ -1,4 +1,6 @@
-"""A run of dark days in the worst month, hour by hour: how low the battery goes, and what it would take to get through."""
+"""A run of dark days in the worst month, hour by hour: how low the battery goes, and what it would take to get
+through.
+"""
 
 from __future__ import annotations
 

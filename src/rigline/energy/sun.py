@@ -1,7 +1,7 @@
 """Where the sun stands and how much of it falls on a surface, in plain arithmetic.
 
-Solar time throughout: noon is when the sun is highest, whatever the clock says. The day counts from 1 (1 January) to 365.
-The tests hold these formulas against a general library for solar radiation.
+Solar time throughout: noon is when the sun is highest, whatever the clock says. The day counts from 1 (1 January) to
+365. The tests hold these formulas against a general library for solar radiation.
 """
 
 from __future__ import annotations

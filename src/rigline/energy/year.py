@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cache, lru_cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from msgspec import Struct
 
@@ -125,7 +125,7 @@ def day_pattern() -> tuple[float, ...]:
     sums[PATTERN_DAYS] = float(PATTERN_DAYS)
     before: list[float] = []
     behind: list[float] = [sums[1]]
-    for shorter, longer in zip(SPELL_STEPS, SPELL_STEPS[1:], strict=False):
+    for shorter, longer in pairwise(SPELL_STEPS):
         added = (sums[longer] - sums[shorter]) / (longer - shorter)
         for _ in range(longer - shorter):
             (behind if len(behind) <= len(before) else before).append(added)

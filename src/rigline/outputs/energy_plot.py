@@ -1,7 +1,8 @@
 """The typical year as a picture: state of charge, energy by month, and the cloudy spell, on one sheet.
 
-The plot library is loaded only here, and only for a plot. What it makes is put in order for print: no script, no date,
-no random names, the same bytes each time. Lines differ by dash and bars by darkness, so that grey prints tell them apart.
+The plot library is loaded only here, and only for a plot. What it makes is put in order for print: no script, no
+date, no random names, the same bytes each time. Lines differ by dash and bars by darkness, so that grey prints tell
+them apart.
 """
 
 from __future__ import annotations
@@ -11,12 +12,12 @@ import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
+
 from rigline.energy.balance import Balance
 from rigline.energy.outcome import Year
 from rigline.energy.report_facts import EnergyReport
 from rigline.energy.sun import DAYS_OF_YEAR, HOURS_OF_DAY, MONTH_DAYS, MONTHS
-
-from msgspec import Struct
 
 if TYPE_CHECKING:
     from pygal.graph.graph import Graph
@@ -230,9 +231,7 @@ def _prune(node: ElementTree.Element) -> None:
             child.tag.endswith("}script")
             or child.tag.endswith("}desc")
             or kind in ("plot overlay", "plot text-overlay")
-        ):
-            node.remove(child)
-        elif child.tag.endswith("}g") and kind == "tooltip":
+        ) or (child.tag.endswith("}g") and kind == "tooltip"):
             node.remove(child)
         else:
             _prune(child)

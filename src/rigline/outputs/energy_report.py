@@ -1,4 +1,6 @@
-"""What an energy balance says to its owner, in sections of sentences and tables that each form of report writes its way."""
+"""What an energy balance says to its owner, in sections of sentences and tables that each form of report writes its
+way.
+"""
 
 from __future__ import annotations
 
@@ -216,7 +218,8 @@ def _load_cells(row: LoadRow) -> tuple[str, ...]:
         f"{row.id} {row.name}".strip()[:24],
         "?" if row.power_w is None else f"{count}{row.power_w:.4g} W",
         "?" if row.use_h_per_day is None else f"{row.use_h_per_day:.3g} h",
-        percent(row.duty_frac), f"{row.days_per_week:.2g}", "?" if row.use_h_per_day is None else f"{row.part_of_day}{season}",
+        percent(row.duty_frac), f"{row.days_per_week:.2g}",
+        "?" if row.use_h_per_day is None else f"{row.part_of_day}{season}",
         "?" if row.day_wh is None else wh(row.day_wh), "?" if row.battery_wh is None else wh(row.battery_wh),
     )  # fmt: skip
 
@@ -331,8 +334,8 @@ def _spells(spells: tuple[Spell, ...]) -> Iterator[Block]:
             "the darkest of eighteen measured typical years" if spell.hard else "the median of measured typical years"
         )
         text = (
-            f"{kind}: {spell.days} days in {_long(spell.month)} with {percent(spell.sun_frac)} of its mean sun ({basis}), from "
-            f"{percent(spell.start_frac)} charge, as on a usual midnight there."
+            f"{kind}: {spell.days} days in {_long(spell.month)} with {percent(spell.sun_frac)} of its mean sun "
+            f"({basis}), from {percent(spell.start_frac)} charge, as on a usual midnight there."
         )
         if spell.short_h:
             text += f" The loads go without for {spell.short_h} h; {wh(spell.missing_wh)} must come from elsewhere."
@@ -356,8 +359,8 @@ def _step_cells(step: Step) -> tuple[str, ...]:
 def _proposals(made: Proposals) -> Iterator[Block]:
     cold = "" if made.coldest_c is None else f", for a battery at {made.coldest_c:.3g} °C"
     yield (
-        f"For {wh(made.day_wh)} a day and {hours(made.autonomy_h)} without sun{cold}, with {percent(made.margin_frac)} in "
-        f"reserve and still enough when {percent(made.aged_frac)} of the capacity is left:"
+        f"For {wh(made.day_wh)} a day and {hours(made.autonomy_h)} without sun{cold}, with {percent(made.margin_frac)} "
+        f"in reserve and still enough when {percent(made.aged_frac)} of the capacity is left:"
     )
     heads = ("", *(CHEMISTRY[one.chemistry] for one in made.proposals))
     rows: list[tuple[str, ...]] = [
@@ -374,7 +377,8 @@ def _proposals(made: Proposals) -> Iterator[Block]:
         ]
     yield Table(heads, tuple(rows), heads[1:])
     if made.month is not None:
-        yield f"The array brings {made.ratio:g} times the load of {LONG[made.month]}; days short are those of a typical year."
+        brings = f"The array brings {made.ratio:g} times the load of {LONG[made.month]}"
+        yield f"{brings}; days short are those of a typical year."
     else:
         yield "The array is not assessed: give conditions: latitude, or --latitude, or --sun FILE."
 
