@@ -78,7 +78,7 @@ def test_twelve_blocks_of_530_ah_take_1908_w_at_a_twentieth_of_their_charge() ->
 
 
 def test_a_generator_at_4000_ft_must_be_half_as_large_again() -> None:
-    """From "System design, generators": 12,720 Wh at C/5 is 2544 W; less 12 % at 4000 ft 2891 W; charger 75 % 3855 W."""
+    """From "System design, generators": 12,720 Wh at C/5 is 2544 W; less 12 % at 4000 ft 2891 W; at 75 % 3855 W."""
     assert 12_720 / 5 == 2544
     assert source_w(2544, 1.0, 0.12) == pytest.approx(2891, abs=0.5)
     assert source_w(2544, 0.75, 0.12) == pytest.approx(3855, abs=0.5)
