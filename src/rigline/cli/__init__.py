@@ -15,7 +15,7 @@ from importlib import import_module
 from rigline.cli.common import Exit, say
 from rigline.errors import CommandError, SpecError
 
-COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "explain")
+COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "explain")
 """In the order of the help; each is a module of this package."""
 
 

@@ -36,6 +36,8 @@ class Piece(Struct, frozen=True):
 
     id: str
     run: str
+    segments: tuple[str, ...]
+    """The stretches that it goes through."""
     pole: str
     """+ - PE S and so on; the cores in one word for a cable, as in L1 N PE."""
     cores: tuple[str, ...]
@@ -155,6 +157,7 @@ def _piece(study: Study, run: Run, poles: tuple[str, ...], segments: tuple[Segme
     return Piece(
         id=_id(run, segments, "" if cable else _mark(poles[0])),
         run=run.id,
+        segments=tuple(segment.id for segment in segments),
         pole=" ".join(poles),
         cores=poles if cable else (),
         size=size,
