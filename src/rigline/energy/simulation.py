@@ -109,8 +109,7 @@ def run(
     floor, knee, most_wh, slope, lost_frac = _limits(cell, step_h)
     on_wh, off_wh, backup_wh = _switching(backup, capacity, step_h)
     stored = start = start_frac * capacity
-    running = False
-    self_lost = taken_out = put_in = 0.0
+    running, self_lost, taken_out, put_in = False, 0.0, 0.0, 0.0
     stored_wh, unserved, spilled, backed = [], [], [], []
     for load, source in zip(load_w, source_w, strict=True):
         lost = stored * lost_frac
@@ -123,13 +122,10 @@ def run(
             extra = backup_wh if running else 0.0
             surplus += extra
         if surplus >= 0:
-            into = surplus
             limit = most_wh if stored <= knee else most_wh - slope * (stored - knee)
-            if into > limit:
-                into = limit
             room = (capacity - stored) / eta_in
-            if into > room:
-                into = room
+            limit = room if room < limit else limit
+            into = surplus if surplus < limit else limit
             stored += into * eta_in
             put_in += into
             surplus -= into
@@ -139,10 +135,8 @@ def run(
             spilled.append(surplus - unused)
             backed.append(extra - unused)
         else:
-            out = -surplus
-            room = (stored - floor) * eta_out
-            if out > room:
-                out = room if room > 0 else 0.0
+            room = (stored - floor) * eta_out if stored > floor else 0.0
+            out = -surplus if -surplus < room else room
             stored -= out / eta_out
             taken_out += out
             unserved.append(-surplus - out)
