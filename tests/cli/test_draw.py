@@ -108,7 +108,7 @@ def test_colour_is_drawn_only_when_asked_for(spec: Path) -> None:
         return {stroke.get("stroke", "") for wire in wires for stroke in wire.iter(f"{SVG}path")} - {""}
 
     assert inks(drawn(spec)) == {"black"}
-    assert inks(drawn(spec, "--color", "on")) == {"black", "#C00000", "#00703C"}
+    assert inks(drawn(spec, "--color", "on")) == {"#C00000", "#00703C"}
 
 
 def test_the_symbols_can_be_those_of_the_other_standard(spec: Path) -> None:

@@ -31,6 +31,7 @@ from rigline.drawing.ink import Ink, Placing, gathered, glyph_text, symbol_ink
 from rigline.drawing.symbol import Arc, Box, Circle, Polyline, Stroke
 from rigline.drawing.symbols import REFERENCES, symbol_for
 from rigline.drawing.wires import bar_ink, counts_ink, dot_ink, frame_ink, wire_ink
+from rigline.layout.hubs import MARK
 from rigline.layout.plan import Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, SheetSize, Text
 from rigline.layout.text import em_mm, printable
 
@@ -274,14 +275,17 @@ def _draw_run(
     titles = [wire.title for wire in wires if wire.title]
     holder = _group(root, "run", "; ".join([run, *titles]), id=ids.take(f"run-{run}"), data_run=run) if titles else root
     for wire in wires:
-        group = _group(holder, "wire", wire.title or wire.id, id=ids.take(wire.id), data_run=wire.run, data_id=wire.id)
+        named = {} if MARK in wire.id else {"data_run": wire.run, "data_id": wire.id}
+        group = _group(holder, "wire", wire.title or wire.id, id=ids.take(wire.id), **named)
         for ink in wire_ink(wire, None if colors is None else colors.get(wire.id, ())):
             _draw(group, ink)
 
 
 def _component(root: ElementTree.Element, name: str, kind: str, title: str, ids: _Ids) -> ElementTree.Element:
     kind_of_group = "reference" if kind in REFERENCES else "component"
-    return _group(root, kind_of_group, title or f"{name}, {kind}", id=ids.take(name), data_id=name, data_kind=kind)
+    # A battery's own bar is the battery.
+    own = name.partition(MARK)[0]
+    return _group(root, kind_of_group, title or f"{name}, {kind}", id=ids.take(name), data_id=own, data_kind=kind)
 
 
 def _root(size: SheetSize, title: str, description: str) -> ElementTree.Element:
