@@ -154,6 +154,9 @@ class _Marks:
         self.texts += [Box(flag.x_mm - 2.5, flag.y_mm - 2.5, flag.x_mm + 2.5, flag.y_mm + 2.5) for flag in sheet.flags]
         self.lines = [_line(a, b) for wire in sheet.wires for a, b in pairwise(wire.points)]
         self.bars = [_line((bar.x0_mm, bar.y_mm), (bar.x1_mm, bar.y_mm)) for bar in sheet.bars]
+        self.taken = [*self._all_texts(), *(_grown(bar, HALF_BAR_MM) for bar in self.bars)]
+        """What no boundary may touch."""
+        self.tried: dict[tuple[str, Box], Frame | None] = {}
         self.crowded: set[str] = set()
 
     def marked(self) -> Sheet:
@@ -226,13 +229,23 @@ class _Marks:
 
     def _frame(self, place: str, group: list[Box]) -> Frame | None:
         """A boundary that encloses nothing of another place and touches nothing, with room for its name."""
-        box = self._padded(_round(group))
-        if box is None or not _within(box, self.area):
-            return None
-        if any(thing.place != place and _meet(thing.box, _grown(box, CLEAR_MM)) for thing in self.things):
+        inner = _round(group)
+        if (place, inner) not in self.tried:
+            self.tried[place, inner] = self._frame_round(place, inner)
+        return self.tried[place, inner]
+
+    def _frame_round(self, place: str, inner: Box) -> Frame | None:
+        least = _grown(inner, min(PADS_MM))
+        box = self._padded(inner) if self._is_own(place, least) else None
+        if box is None or not _within(box, self.area) or not self._is_own(place, box):
             return None
         name = self._name(box, place)
         return Frame(box.x0_mm, box.y0_mm, box.x1_mm, box.y1_mm, name) if name is not None else None
+
+    def _is_own(self, place: str, box: Box) -> bool:
+        """Nothing of another place stands in a box or near it."""
+        wide = _grown(box, CLEAR_MM)
+        return not any(thing.place != place and _meet(thing.box, wide) for thing in self.things)
 
     def _padded(self, inner: Box) -> Box | None:
         """The box with each side as far out as it has to be to touch nothing."""
@@ -247,8 +260,7 @@ class _Marks:
         return box if all(self._clear(edge) for edge in _edges(box)) else None
 
     def _clear(self, edge: Box) -> bool:
-        taken = (*self._all_texts(), *(_grown(bar, HALF_BAR_MM) for bar in self.bars))
-        return not any(_meet(edge, other) for other in taken) and not any(_along(edge, line) for line in self.lines)
+        return not any(_meet(edge, box) for box in self.taken) and not any(_along(edge, line) for line in self.lines)
 
     def _name(self, box: Box, place: str) -> Text | None:
         """The name above the boundary or below it, at the left or the right, wherever nothing else stands."""
