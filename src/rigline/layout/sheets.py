@@ -33,8 +33,8 @@ class Fitter(Protocol):
 
 
 def pieces_of(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
-    """Groups of blocks, each of which fits a sheet, with references between them; the first group is the overview."""
-    groups = _packed(_cut_down(blocks, fitter), fitter)
+    """Blocks that don't fit one sheet as groups that do, with references between them; the first is the overview."""
+    groups = _packed(_cut_down(blocks, fitter, fits=False), fitter)
     bring_home(groups)
     refer_across(groups)
     return _overview_first(groups)
@@ -64,17 +64,15 @@ def _referring(limb: Limb) -> bool:
     return any(joint is not None and joint.reference is not None for joint in (limb.joint, limb.base))
 
 
-def _cut_down(blocks: list[Block], fitter: Fitter) -> list[list[Block]]:
-    """Sub-buses move out, the largest first, until what is left fits."""
+def _cut_down(blocks: list[Block], fitter: Fitter, fits: bool) -> list[list[Block]]:
+    """Sub-buses move out, the largest first, until what is left fits; `fits` says whether all of it does."""
     group, moved = list(blocks), []
-    while not fitter.fits(group, True):
-        cut = _largest_sub_bar(group)
-        if cut is None:
-            break
+    while not fits and (cut := _largest_sub_bar(group)) is not None:
         moved.append(cut_off(*cut))
-    groups = [group] if fitter.fits(group, True) else [part for block in group for part in _parted(block, fitter)]
+        fits = fitter.fits(group, True)
+    groups = [group] if fits else [part for block in group for part in _parted(block, fitter)]
     for block in moved:
-        groups += _cut_down([block], fitter)
+        groups += _cut_down([block], fitter, fitter.fits([block], True))
     return groups
 
 
