@@ -35,6 +35,9 @@ FIGURE_MM = 1.5
 NAME_DROP_MM = 1.3
 """Between a bus's designation and the line below it. Our own choice: its descenders and a little."""
 
+ColumnKey = tuple[Limb, bool, bool, bool, int | None, bool]
+"""A limb, and what of its state and style its stamps depend on."""
+
 
 class Stamps:
     """Measures devices, tags, stations and bus labels."""
@@ -49,6 +52,7 @@ class Stamps:
         self._devices = book.devices.setdefault((style.turned, style.joined), {})
         self._nodes = book.nodes.setdefault((style.narrow, style.joined), {})
         self._tags = book.tags.setdefault((style.turned, style.joined), {})
+        self._reaches = book.reaches.setdefault((style.turned, style.joined), {})
 
     def variant(self, lowered: frozenset[Node], outside: bool) -> Stamps:
         """The same measures with batteries or bonds elsewhere."""
@@ -106,7 +110,7 @@ class Stamps:
     def narrow(self, limb: Limb) -> bool:
         """Columns of loads, of which there are many, are narrow; feeders of buses and sources are not."""
         tip = limb.tip
-        return self.style.narrow and not limb.above and tip is not None and not tip.is_bar
+        return self.style.narrow and tip is not None and not limb.above and not tip.is_bar
 
     def device(self, limb: Limb, device: Device) -> Stamp:
         """A device in line."""
@@ -129,21 +133,30 @@ class Stamps:
     def left_tags(self, limb: Limb) -> bool:
         """The tags of this limb stand left of its wire."""
         left = self.style.left
-        return not self.style.turned and (left == "all" or (left == "up" and limb.above and not self.is_free(limb)))
+        if not left or self.style.turned:
+            return False
+        return left == "all" or (limb.above and not self.is_free(limb))
+
+    def _drawn(self, limb: Limb) -> ColumnKey:
+        """What a limb's stamps depend on."""
+        base, joint = limb.base, limb.joint
+        return (
+            limb, self.left_tags(limb), base is not None and base.reference is not None,
+            joint is not None and joint.reference is not None, limb.keep, self.narrow(limb),
+        )  # fmt: skip
 
     def tags(self, limb: Limb) -> list[Stamp]:
         """The tags of a limb, from its base outward."""
-        referred = tuple(joint is not None and joint.reference is not None for joint in (limb.base, limb.joint))
-        key = (limb, self.left_tags(limb), referred, limb.keep, self.narrow(limb))
+        key = self._drawn(limb)
         if key not in self._tags:
-            left = key[1]
+            left, narrow = key[1], key[-1]
             tip = 0.0 if limb.tip is None or limb.tip.is_bar else self.box(limb.tip).width_mm / 2
             base = self.symbols[limb.stands_on].width_mm / 2 if limb.stands_on else 0.0
             halves = [base, *(self.symbols[device.kind].width_mm / 2 for device in limb.devices), tip]
             offsets = [1.2 + max(a, b) for a, b in pairwise(halves)]
             figure = FIGURE_MM if limb.feeder.conductors > MOST_SLASHES else 0.0
             pairs = zip(limb.tags, offsets, strict=False)
-            stamps = [tag_stamp(tag, self.style, key[4], left, offset, figure) for tag, offset in pairs]
+            stamps = [tag_stamp(tag, self.style, narrow, left, offset, figure) for tag, offset in pairs]
             self._tags[key] = self._referred(limb, stamps, left)
         return self._tags[key]
 
@@ -161,6 +174,12 @@ class Stamps:
         """How far the line of a limb with its devices and tags reaches to the left and right."""
         if limb.slot:
             return (1.25, 1.25)
+        key = self._drawn(limb)
+        if key not in self._reaches:
+            self._reaches[key] = self._found_reach(limb)
+        return self._reaches[key]
+
+    def _found_reach(self, limb: Limb) -> tuple[float, float]:
         stamps = [*self.tags(limb), *(self.device(limb, device) for device in limb.devices)]
         left = max([1.0, *(stamp.left for stamp in stamps)])
         right = max([1.0, *(stamp.right for stamp in stamps)])
@@ -211,9 +230,8 @@ class StampBook:
         self.devices: dict[tuple[bool, bool], dict[tuple[int, bool], Stamp]] = {}
         """By what of the style matters, then by the identity of the device and whether its column is narrow."""
         self.nodes: dict[tuple[bool, bool], dict[tuple[Node, str, tuple[str, ...]], Stamp]] = {}
-        self.tags: dict[
-            tuple[bool, bool], dict[tuple[Limb, bool, tuple[bool, ...], int | None, bool], list[Stamp]]
-        ] = {}
+        self.tags: dict[tuple[bool, bool], dict[ColumnKey, list[Stamp]]] = {}
+        self.reaches: dict[tuple[bool, bool], dict[ColumnKey, tuple[float, float]]] = {}
         self._by_style: dict[Style, Stamps] = {}
 
     def in_style(self, style: Style) -> Stamps:
