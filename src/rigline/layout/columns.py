@@ -76,6 +76,11 @@ class Places(Struct):
     low: float = 0.0
     high: float = 0.0
 
+    @property
+    def width(self) -> float:
+        """Width of everything."""
+        return self.high - self.low
+
     def realize(self, shape: Shape, x: float) -> None:
         """Fix a shape and all within it."""
         stack = [(shape, x)]

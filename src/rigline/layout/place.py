@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from rigline.layout.bounds import narrowest
 from rigline.layout.columns import Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
@@ -20,7 +21,7 @@ from rigline.layout.oneline import Judgement, OneLine
 from rigline.layout.places import framed, place_of, with_places_named
 from rigline.layout.plan import Flag, Sheet, SheetPlan, SheetSize
 from rigline.layout.references import References
-from rigline.layout.rows import Rows
+from rigline.layout.rows import RowBook, Rows
 from rigline.layout.sheet import Box, drawing_area
 from rigline.layout.sheets import parted_again, pieces_of, refer_across, refer_within
 from rigline.layout.stamps import StampBook, Stamps, lowerable
@@ -82,7 +83,7 @@ class Fit(Struct):
     @property
     def width(self) -> float:
         """Width of everything."""
-        return self.places.high - self.places.low
+        return self.places.width
 
     @property
     def height(self) -> float:
@@ -107,32 +108,38 @@ def set_columns(blocks: list[Block], stamps: Stamps, air: float) -> Places:
     return places
 
 
-def lay_out(blocks: list[Block], stamps: Stamps, rows: Rows | None = None, air: float = 0.0) -> Fit:
+def lay_out(blocks: list[Block], stamps: Stamps, air: float = 0.0) -> Fit:
     """All positions in one style."""
     places = set_columns(blocks, stamps, air)
-    return Fit(stamps, places, Heights(rows or Rows(blocks, stamps), places, stamps))
+    return Fit(stamps, places, Heights(Rows(blocks, stamps), places, stamps))
 
 
 def best_fit(blocks: list[Block], book: StampBook, area: Box) -> Fit | None:
     """The roomiest style that fits the area."""
-    return _fitting(blocks, book, STYLES, *room(area))
+    return _fitting(blocks, RowBook(blocks), book, STYLES, *room(area))
 
 
 def _fitting(
-    blocks: list[Block], book: StampBook, styles: tuple[Style, ...], width: float, height: float
+    blocks: list[Block], row_book: RowBook, book: StampBook, styles: tuple[Style, ...], width: float, height: float
 ) -> Fit | None:
     lowered = lowerable([block.root for block in blocks if not block.loose])
     bonds = any(limb.depth == "floor" for block in blocks for _, limb in block.all_limbs())
     for style in styles:
         stamps = book.in_style(style)
         for lower in (frozenset(), lowered) if lowered else (lowered,):
-            rows = Rows(blocks, stamps.variant(lower, False))
+            upright = stamps.variant(lower, False)
+            if narrowest(blocks, upright) > width:
+                continue
+            rows = row_book.rows(upright)
             if rows.least_height() > height:
                 continue
             for outside in (False, True) if bonds else (False,):
-                fit = lay_out(blocks, stamps.variant(lower, outside), rows)
-                if fit.width <= width and fit.height <= height:
-                    return fit
+                variant = stamps.variant(lower, outside)
+                places = set_columns(blocks, variant, 0.0)
+                if places.width <= width:
+                    fit = Fit(variant, places, Heights(rows, places, variant))
+                    if fit.height <= height:
+                        return fit
     return None
 
 
@@ -187,23 +194,24 @@ class SheetFitter(Struct):
         width, height = room(self.area)
         if referring:
             width, height = width - REFERENCE_ROOM_MM[0], height - REFERENCE_ROOM_MM[1]
-        if least_width(blocks) > width or self._least_height(blocks) > height:
+        row_book = RowBook(blocks)
+        if least_width(blocks) > width or self._least_height(blocks, row_book) > height:
             return False
-        return _fitting(blocks, self.book, QUICK_STYLES, width, height) is not None
+        return _fitting(blocks, row_book, self.book, QUICK_STYLES, width, height) is not None
 
-    def _least_height(self, blocks: list[Block]) -> float:
+    def _least_height(self, blocks: list[Block], row_book: RowBook) -> float:
         """Hardly any style is lower than this."""
         lowered = lowerable([block.root for block in blocks if not block.loose])
         lowest = self.book.in_style(LOWEST_STYLE)
         variants = {frozenset[Node](), lowered}
-        return min(Rows(blocks, lowest.variant(lower, False)).least_height() for lower in variants)
+        return min(row_book.rows(lowest.variant(lower, False)).least_height() for lower in variants)
 
     def too_tall(self, blocks: list[Block]) -> bool:
         """The blocks are higher than the sheet in every style."""
         height = room(self.area)[1]
         lowered = lowerable([block.root for block in blocks if not block.loose])
         variants = {frozenset[Node](), lowered}
-        tried = [self.book.in_style(style).variant(lower, False) for style in QUICK_STYLES for lower in variants]
+        tried = (self.book.in_style(style).variant(lower, False) for style in QUICK_STYLES for lower in variants)
         return not any(lay_out(blocks, stamps).height <= height for stamps in tried)
 
 

@@ -8,6 +8,7 @@ for the tags of the wires; what height the sheet has left over goes into the gap
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import copy
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -15,7 +16,7 @@ from msgspec.structs import replace
 from rigline.layout.columns import loose_seat, up_to_grid
 from rigline.layout.forest import Block, Limb, Node
 from rigline.layout.free import least_height
-from rigline.layout.labels import Stamp
+from rigline.layout.labels import Stamp, Style
 from rigline.layout.stamps import Stamps
 from rigline.layout.symbols import GRID_MM
 
@@ -161,6 +162,14 @@ class Rows:
         self._template()
         self._seat()
         self._measure()
+
+    def in_style(self, stamps: Stamps) -> Rows:
+        """The same seats measured in another style, which must count rows alike and have the same batteries below."""
+        other = copy(self)
+        other.stamps = stamps
+        other.bands = {level: Band(band.kinds) for level, band in self.bands.items()}
+        other._measure()
+        return other
 
     def least_height(self) -> float:
         """No sheet lower than this can hold these rows."""
@@ -392,3 +401,25 @@ class Rows:
         stamp = self.stamps.node(node)
         upward = self.node_level[node] == 0 if upward is None else upward
         return up_to_grid((stamp.up if upward else stamp.down) + FAN_MM)
+
+
+class RowBook:
+    """The rows of the same blocks in many styles: who sits where is found once for all styles that count rows alike."""
+
+    def __init__(self, blocks: list[Block]) -> None:
+        self._blocks = blocks
+        self._seated: dict[tuple[bool, frozenset[Node]], Rows] = {}
+        self._measured: dict[tuple[Style, frozenset[Node]], Rows] = {}
+
+    def rows(self, stamps: Stamps) -> Rows:
+        """The rows in a style."""
+        key = (stamps.style, stamps.lowered)
+        if key not in self._measured:
+            self._measured[key] = self._measure(stamps)
+        return self._measured[key]
+
+    def _measure(self, stamps: Stamps) -> Rows:
+        seated = self._seated.get((stamps.style.mixed, stamps.lowered))
+        if seated is not None:
+            return seated.in_style(stamps)
+        return self._seated.setdefault((stamps.style.mixed, stamps.lowered), Rows(self._blocks, stamps))
