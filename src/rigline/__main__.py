@@ -1,5 +1,5 @@
 """`python -m rigline` is the command `rigline`."""
 
-from rigline.cli import main
+from rigline.cli import process
 
-raise SystemExit(main())
+process()
