@@ -11,7 +11,7 @@ from rigline.layout.forest import Block
 from rigline.layout.hubs import with_hubs
 from rigline.layout.links import build_forest
 from rigline.layout.oneline import OneLine
-from rigline.layout.place import STYLES, set_columns
+from rigline.layout.place import STYLES, arranged
 from rigline.layout.rows import RowBook, Rows
 from rigline.layout.stamps import StampBook, Stamps, lowerable
 
@@ -26,7 +26,7 @@ def test_no_layout_is_narrower_than_the_least_width_told_before(system: OneLine)
     for hung in (True, False):
         blocks = build_forest(with_hubs(system), hung).blocks
         variants = _variants(blocks)
-        widths = [(narrowest(blocks, stamps), set_columns(blocks, stamps, 0.0).width) for stamps in variants]
+        widths = [(narrowest(blocks, stamps), arranged(blocks, stamps).width) for stamps in variants]
         assert [pair for pair in widths if pair[0] > pair[1]] == []
         assert all(least > 0 for least, _ in widths)
 

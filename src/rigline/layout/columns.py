@@ -55,8 +55,10 @@ class Shape(Struct):
 
     def cover(self, level: int, low: float, high: float) -> None:
         """Take in an interval of a level."""
-        old = self.contour.get(level, (low, high))
-        self.contour[level] = (min(old[0], low), max(old[1], high))
+        old = self.contour.get(level)
+        if old is not None:
+            low, high = low if low < old[0] else old[0], high if high > old[1] else old[1]
+        self.contour[level] = (low, high)
 
     def put(self, other: Shape, dx: float) -> None:
         """Take in another shape, moved."""
@@ -76,11 +78,6 @@ class Places(Struct):
     low: float = 0.0
     high: float = 0.0
 
-    @property
-    def width(self) -> float:
-        """Width of everything."""
-        return self.high - self.low
-
     def realize(self, shape: Shape, x: float) -> None:
         """Fix a shape and all within it."""
         stack = [(shape, x)]
@@ -95,6 +92,26 @@ class Places(Struct):
                 left, right = current.contour[current.level]
                 self.span[node] = (here + left, here + right)
             stack.extend((inner, here + dx) for inner, dx in current.inner)
+
+
+class Arrangement(Struct):
+    """The shapes of blocks side by side, each with its x; enough to tell whether they fit a width."""
+
+    shapes: list[tuple[Shape, float]] = field(default_factory=list)
+    low: float = 0.0
+    high: float = 0.0
+
+    @property
+    def width(self) -> float:
+        """Width of everything."""
+        return self.high - self.low
+
+    def places(self) -> Places:
+        """The x of everything."""
+        places = Places(low=self.low, high=self.high)
+        for shape, at in self.shapes:
+            places.realize(shape, at)
+        return places
 
 
 class Columns(Struct):

@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rigline.layout.bounds import narrowest
-from rigline.layout.columns import Columns, Places, depth, up_to_grid
+from rigline.layout.columns import Arrangement, Columns, Places, depth, up_to_grid
 from rigline.layout.compose import Composer
 from rigline.layout.connect import Connector
 from rigline.layout.forest import Block, Limb, Node, share_posts
@@ -83,7 +83,7 @@ class Fit(Struct):
     @property
     def width(self) -> float:
         """Width of everything."""
-        return self.places.width
+        return self.places.high - self.places.low
 
     @property
     def height(self) -> float:
@@ -91,26 +91,26 @@ class Fit(Struct):
         return self.heights.height
 
 
-def set_columns(blocks: list[Block], stamps: Stamps, air: float) -> Places:
-    """The x of everything, blocks from left to right; where one is short, the next may reach under it."""
+def arranged(blocks: list[Block], stamps: Stamps, air: float = 0.0) -> Arrangement:
+    """Blocks from left to right; where one is short, the next may reach under it."""
     columns = Columns(stamps, max(depth(block) for block in blocks) + 1, air)
-    places = Places()
+    result = Arrangement()
     frontier: dict[int, float] = {}
     for block in blocks:
         shape = columns.block(block)
         needs = [frontier[level] - low for level, (low, _) in shape.contour.items() if level in frontier]
         at = up_to_grid(max(needs, default=-min(low for low, _ in shape.contour.values())))
-        places.realize(shape, at)
+        result.shapes.append((shape, at))
         for level, (_, high) in shape.contour.items():
             frontier[level] = max(frontier.get(level, -1e9), at + high + CORRIDOR_MM + air)
-        places.low = min(places.low, at + min(low for low, _ in shape.contour.values()))
-    places.high = max(frontier.values(), default=0.0) - CORRIDOR_MM - air
-    return places
+        result.low = min(result.low, at + min(low for low, _ in shape.contour.values()))
+    result.high = max(frontier.values(), default=0.0) - CORRIDOR_MM - air
+    return result
 
 
 def lay_out(blocks: list[Block], stamps: Stamps, air: float = 0.0) -> Fit:
     """All positions in one style."""
-    places = set_columns(blocks, stamps, air)
+    places = arranged(blocks, stamps, air).places()
     return Fit(stamps, places, Heights(Rows(blocks, stamps), places, stamps))
 
 
@@ -135,8 +135,9 @@ def _fitting(
                 continue
             for outside in (False, True) if bonds else (False,):
                 variant = stamps.variant(lower, outside)
-                places = set_columns(blocks, variant, 0.0)
-                if places.width <= width:
+                columns = arranged(blocks, variant)
+                if columns.width <= width:
+                    places = columns.places()
                     fit = Fit(variant, places, Heights(rows, places, variant))
                     if fit.height <= height:
                         return fit

@@ -24,7 +24,7 @@ from rigline.layout.labels import (
     wrapped,
 )
 from rigline.layout.oneline import Device
-from rigline.layout.symbols import OPPOSITE, SymbolBox, SymbolCache, SymbolTable, Terminal, terminal_for, turned
+from rigline.layout.symbols import OPPOSITE, SymbolBox, SymbolCache, SymbolTable, Terminal, turned
 
 NAME_GAP_MM = 4.0
 """Between the parts of a bus's label when they stand in one row. Our own choice."""
@@ -92,18 +92,18 @@ class Stamps:
         """A load above a bus, or anything else whose only terminal is on the far side, stands upside down."""
         if node.zone == "root" or node.is_bar:
             return False
-        sides = {terminal.side for terminal in self.box(node).terminals.values()}
+        sides = self.symbols.sides(node.station.kind)
         wanted, other = ("S", "N") if self.inward(node) == "S" else ("N", "S")
         return wanted not in sides and other in sides
 
     def terminal(self, node: Node, port: str, side: str) -> Terminal | None:
         """Where a limb ends at a symbol."""
-        box = self.box(node)
+        kind = node.station.kind
         if self.is_turned(node):
-            found = terminal_for(box, port, OPPOSITE[side])
+            found = self.symbols.terminal(kind, port, OPPOSITE[side])
             found = turned(found) if found is not None else None
         else:
-            found = terminal_for(box, port, side)
+            found = self.symbols.terminal(kind, port, side)
         # The label stands at the right, and a line from the far side would run through the symbol.
         return found if found is not None and found.side in (side, "W") else None
 

@@ -76,13 +76,28 @@ def terminal_for(box: SymbolBox, port: str, side: str) -> Terminal | None:
 
 
 class SymbolCache:
-    """Asks a table once for every kind."""
+    """Asks a table once for every kind, and for every terminal of it."""
 
     def __init__(self, table: SymbolTable) -> None:
         self._table = table
         self._known: dict[str, SymbolBox] = {}
+        self._sides: dict[str, frozenset[str]] = {}
+        self._terminals: dict[tuple[str, str, str], Terminal | None] = {}
 
     def __getitem__(self, kind: str, /) -> SymbolBox:
         if kind not in self._known:
             self._known[kind] = self._table[kind]
         return self._known[kind]
+
+    def sides(self, kind: str) -> frozenset[str]:
+        """The sides of a symbol at which conductors end."""
+        if kind not in self._sides:
+            self._sides[kind] = frozenset(terminal.side for terminal in self[kind].terminals.values())
+        return self._sides[kind]
+
+    def terminal(self, kind: str, port: str, side: str) -> Terminal | None:
+        """The terminal for a port of the spec on one side of a symbol, as `terminal_for` finds it."""
+        key = (kind, port, side)
+        if key not in self._terminals:
+            self._terminals[key] = terminal_for(self[kind], port, side)
+        return self._terminals[key]

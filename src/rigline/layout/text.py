@@ -123,5 +123,7 @@ def printable(text: str) -> str:
     >>> printable("Fridge\\n\\x07 12\\xa0V")
     'Fridge 12 V'
     """
+    if text.isprintable():  # The space is the only blank of which Python says so.
+        return " ".join(text.split())
     shown = (" " if character.isspace() else character if character.isprintable() else "" for character in text)
     return " ".join("".join(shown).split())
