@@ -32,7 +32,9 @@ def process() -> NoReturn:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    options = _parser().parse_args(arguments)
+    words = sys.argv[1:] if arguments is None else list(arguments)
+    # Only the asked command's module is imported; all of them are for the help and for a word that is no command.
+    options = _parser(words[:1] if words and words[0] in COMMANDS else COMMANDS).parse_args(words)
     try:
         return int(options.run(options))
     except SpecError as error:
@@ -53,7 +55,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return Exit.WRONG
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(names: Sequence[str]) -> argparse.ArgumentParser:
     from rigline import __version__
 
     parser = argparse.ArgumentParser(
@@ -63,6 +65,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"rigline {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for name in COMMANDS:
+    for name in names:
         import_module(f"rigline.cli.{name}").add(commands)
     return parser
