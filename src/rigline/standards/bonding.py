@@ -143,6 +143,19 @@ def dc_bond_minimum(profile: Profile, largest_positive: WireSize) -> SizeMinimum
     return _at_least(profile.dc_bond_min, found)
 
 
+def dc_electrode_minimum(profile: Profile, largest_positive: WireSize, made: bool) -> SizeMinimum | None:
+    """Least conductor from a DC system to an earth electrode; to a rod, pipe or plate no more than such a one can use.
+
+    Source: NEC 250.166(B) and (C), from memory.
+    """
+    least = dc_bond_minimum(profile, largest_positive)
+    if least is None or profile.dc_bond.value != "dc-electrode" or not made:
+        return least
+    if least.size.area_mm2 <= ROD_CONDUCTOR.area_mm2:
+        return least
+    return SizeMinimum(ROD_CONDUCTOR, "enough to a rod alone", "NEC 250.166(C)", "from memory")
+
+
 def _at_least(least: SizeLimit, found: SizeMinimum) -> SizeMinimum:
     if found.size.area_mm2 >= least.size.area_mm2 * (1 - CMIL_COMPARISON_FRAC):
         return found

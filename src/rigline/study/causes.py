@@ -19,8 +19,9 @@ from rigline.kinds.loads import Load, Motor
 from rigline.kinds.sources import AcSource, Battery, Bms, Generator, PvArray, ShoreInlet, Turning, VehicleBattery
 from rigline.model.system import HOT_LEGS, NEGATIVE, POSITIVE, Conductor, Node
 from rigline.standards.allowance import Allowance
+from rigline.standards.profiles import Profile
 from rigline.study.protection import EndFlow, Exposure
-from rigline.study.taps import is_in_a_box
+from rigline.study.taps import is_in_a_box, is_short, source_limit, taps_from
 
 EQUAL_FRAC = 1e-9
 """Two currents this close are equal: a device exactly at the limit passes."""
@@ -166,19 +167,37 @@ def _has_own_fuse(component: Component) -> bool:
     return isinstance(component, Battery) and component.internal_fuse_a is not None
 
 
-def is_tap(graph: SystemGraph, exposure: Exposure, end: EndFlow) -> bool:
-    """Whether a conductor leads from an end straight to devices of its own, which then protect it (E3)."""
+def is_tap(graph: SystemGraph, exposure: Exposure, end: EndFlow, profile: Profile) -> bool:
+    """Whether a conductor leads from an end straight to devices of its own, near enough to be protected by them (E3).
+
+    Where a battery feeds it through no device, no wire is thick enough, and how far that is allowed is another rule.
+    """
     far = exposure.other(end)
-    return bool(far.devices) and not _is_own_device(graph, end) and not consumers_in(graph, far.region)
+    if not far.devices or _is_own_device(graph, end) or consumers_in(graph, far.region):
+        return False
+    if math.isinf(end.flow_a) or not is_judged_by_length(graph, end):
+        return True
+    taps = taps_from(graph, end.node, far.region, first=exposure.conductor)
+    return all(
+        is_short(tap, source_limit(profile, end.node.pole, tap.sheathed) or profile.tap_battery_warn_m) for tap in taps
+    )
 
 
-def protection_a(graph: SystemGraph, exposure: Exposure, ratings: Mapping[str, float | None]) -> float:
+def is_judged_by_length(graph: SystemGraph, end: EndFlow) -> bool:
+    """Whether a tap that begins at an end must be short; batteries and AC sources have distances of their own."""
+    sources = [graph.system.components[id] for id in end.sources]
+    return bool(end.fed_by) and not any(isinstance(c, Battery | VehicleBattery | AcSource) for c in sources)
+
+
+def protection_a(
+    graph: SystemGraph, exposure: Exposure, ratings: Mapping[str, float | None], profile: Profile
+) -> float:
     """The device rating a conductor must stand: what flows into its ends, or the devices that a tap ends in."""
     found = [0.0]
     for end in exposure.ends:
         if not end.is_fed:
             continue
-        if is_tap(graph, exposure, end):
+        if is_tap(graph, exposure, end, profile):
             found += [rating for device in exposure.other(end).devices if (rating := ratings.get(device)) is not None]
         elif not math.isinf(end.flow_a):
             found.append(end.flow_a)

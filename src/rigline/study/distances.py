@@ -13,16 +13,13 @@ from msgspec import Struct
 
 from rigline.graph.build import Edge
 from rigline.graph.kept import kept
-from rigline.kinds.sources import AcSource, Battery, VehicleBattery
-from rigline.model.system import HOT_LEGS, Conductor, Node
+from rigline.kinds.sources import Battery, VehicleBattery
+from rigline.model.system import Conductor, Node
 from rigline.standards.profiles import Limit
-from rigline.study.causes import Cause
+from rigline.study.causes import Cause, is_judged_by_length
 from rigline.study.protection import EndFlow, hot_poles
 from rigline.study.study import ConductorStudy, Study
-from rigline.study.taps import Tap, is_in_a_box, taps_from
-
-AC_SOURCE = Limit(0.5, "ISO 13297:2020 13.2.2, AC source", "verified")
-"""Where the boats' international standard is stricter for AC than for charging sources."""
+from rigline.study.taps import Tap, either_limit, is_in_a_box, source_limit, taps_from
 
 
 class Stub(Struct, frozen=True):
@@ -88,8 +85,8 @@ class Stubs(Struct, frozen=True, dict=True):
             end = self._device_end(tap, node.component)
             beyond = self._linked(node) - {n.component for n in whole}
             live = tuple(id for id in end.fed_by if id in beyond) if end else ()
-            slug = self._slug(node, live)
-            yield self._stub(node, tap, (rules.tap_battery_bare_m, rules.tap_battery_sheathed_m), live, slug)
+            limit = either_limit(rules.tap_battery_bare_m, rules.tap_battery_sheathed_m, tap.sheathed)
+            yield self._stub(node, tap, limit, live, self._slug(node, live))
 
     def _linked(self, node: Node) -> set[str]:
         """What a link leads to from a battery, through devices but past no bus: beyond a bus, its branches are runs."""
@@ -114,14 +111,11 @@ class Stubs(Struct, frozen=True, dict=True):
         return tuple(self._source_stubs())
 
     def _source_stubs(self) -> Iterator[Stub]:
-        rules = self.study.profile
         for one, cause in self._taps():
             end, far = cause.end, one.exposure.other(cause.end)
-            limits = (rules.tap_source_bare_m, rules.tap_source_sheathed_m)
-            if end.node.pole in HOT_LEGS and rules.name in ("intl-boat", "uk-inland-boat"):
-                limits = (AC_SOURCE, AC_SOURCE)
             for tap in taps_from(self.study.graph, end.node, far.region, first=one.conductor):
-                yield self._stub(end.node, tap, limits, (), "")
+                limit = source_limit(self.study.profile, end.node.pole, tap.sheathed)
+                yield self._stub(end.node, tap, limit, (), "")
 
     def _taps(self) -> Iterator[tuple[ConductorStudy, Cause]]:
         """Where a tap begins, with what feeds it: batteries and AC sources have rules of their own."""
@@ -129,13 +123,8 @@ class Stubs(Struct, frozen=True, dict=True):
         exposed = {one.conductor.id for one, _ in found}
         for one, cause in found:
             end = cause.end
-            if not end.fed_by or self._has_own_rule(end.sources) or self._goes_on(one.conductor, end, exposed):
-                continue
-            yield one, cause
-
-    def _has_own_rule(self, sources: Iterable[str]) -> bool:
-        components = [self.study.system.components[id] for id in sources]
-        return any(isinstance(c, Battery | VehicleBattery | AcSource) for c in components)
+            if is_judged_by_length(self.study.graph, end) and not self._goes_on(one.conductor, end, exposed):
+                yield one, cause
 
     def _goes_on(self, conductor: Conductor, end: EndFlow, exposed: set[str]) -> bool:
         """Whether the tap only goes on here, from a stretch before a switch or shunt."""
@@ -151,17 +140,14 @@ class Stubs(Struct, frozen=True, dict=True):
         one = next((found for c in last if (found := self.study.conductors.get(c.id)) is not None), None)
         return None if one is None else next((end for end in one.exposure.ends if source not in end.sources), None)
 
-    def _stub(
-        self, node: Node, tap: Tap, limits: tuple[Limit | None, Limit | None], live: tuple[str, ...], slug: str
-    ) -> Stub:
-        bare, sheathed = limits
+    def _stub(self, node: Node, tap: Tap, limit: Limit | None, live: tuple[str, ...], slug: str) -> Stub:
         runs = tuple(dict.fromkeys(self._run_of(segment) for segment in tap.segments))
         level = self.study.fault_levels.get(node)
         return Stub(
             source=node.component,
             tap=tap,
             runs=runs,
-            limit=(sheathed if tap.sheathed else bare) or (sheathed if bare is None else None),
+            limit=limit,
             warn=self.study.profile.tap_battery_warn_m,
             live=live,
             slug=slug,

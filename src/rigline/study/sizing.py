@@ -10,7 +10,7 @@ not chosen.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct, field
@@ -18,10 +18,17 @@ from msgspec import Struct, field
 from rigline.graph.build import SystemGraph
 from rigline.kinds import Component
 from rigline.kinds.devices import Fuse, Overcurrent
+from rigline.kinds.earthing import EarthElectrode
 from rigline.kinds.loads import Load, Receptacle
 from rigline.model.system import Conductor, Run
 from rigline.standards.ampacity import NoAmpacity
-from rigline.standards.bonding import dc_bond_minimum, egc_minimum, inverter_case_minimum
+from rigline.standards.bonding import (
+    dc_bond_minimum,
+    dc_electrode_minimum,
+    egc_minimum,
+    gec_minimum,
+    inverter_case_minimum,
+)
 from rigline.standards.profiles import Profile
 from rigline.standards.ratings import listed_ratings, next_rating_down, next_rating_up, standard_ratings
 from rigline.standards.wire import WireSize, parse_wire_size, size_at_least, standard_sizes
@@ -48,6 +55,8 @@ LEAST_RETURN_A = 1e-6
 """A bond that carries less than this carries no return current."""
 CONTROL_WIRE = {"awg": parse_wire_size("16 AWG"), "mm2": parse_wire_size("1 mm²")}
 """Least size of a sense or data lead that runs by itself. Source: 33 CFR 183.425(d); ISO 10133, 1 mm²."""
+MADE_ELECTRODES = ("rod", "plate", "water-pipe")
+"""Electrodes that can't use a thick conductor. Source: NEC 250.66(A)."""
 EARTH_LEAD = {"awg": parse_wire_size("8 AWG"), "mm2": parse_wire_size("6 mm²")}
 """Size of an earth or bond lead where nothing larger is asked for. Source: NEC 551.56(C), 8 AWG copper; common practice
 elsewhere."""
@@ -293,7 +302,7 @@ class WireChooser(Struct, frozen=True, dict=True):
     def _ahead(self, run: Run, conductor: Conductor, exposure: Exposure | None, sizes: Sizes) -> float:
         """The device rating that a conductor must stand; that of its circuit where it is no hot one and runs alone."""
         if exposure is not None:
-            return protection_a(self.graph, exposure, sizes.ratings)
+            return protection_a(self.graph, exposure, sizes.ratings, self.profile)
         if run.medium != "dc" or any(c.id in self.exposures for s in run.segments for c in s.conductors):
             return 0.0
         found = self._loops.get(conductor.id)
@@ -343,6 +352,9 @@ class WireChooser(Struct, frozen=True, dict=True):
                 yield found.size
             return
         for id in ends:
+            electrode = self.graph.system.components[id]
+            if isinstance(electrode, EarthElectrode):
+                yield from self._electrode_minimums(electrode, sizes)
             dc, device = self._circuit_of(id, sizes)
             kind = self.graph.system.components[id].kind
             if dc is not None and device is not None:
@@ -354,12 +366,25 @@ class WireChooser(Struct, frozen=True, dict=True):
                 if found is not None:
                     yield found.size
 
+    def _electrode_minimums(self, electrode: EarthElectrode, sizes: Sizes) -> Iterator[WireSize]:
+        """What the wire to an electrode must be for the DC system and for the AC system that it earths."""
+        positive, line = self._largest_positive(sizes), self._largest(sizes, "ac")
+        found = [
+            dc_electrode_minimum(self.profile, positive, electrode.type != "foundation") if positive else None,
+            gec_minimum(self.profile, line, rod_only=electrode.type in MADE_ELECTRODES) if line else None,
+        ]
+        yield from (minimum.size for minimum in found if minimum is not None)
+
     def _largest_positive(self, sizes: Sizes) -> WireSize | None:
+        return self._largest(sizes, "dc", "storage")
+
+    def _largest(self, sizes: Sizes, medium: str, *roles: str) -> WireSize | None:
+        """The largest wire of a medium, or of those that end at a component of some role."""
         found = [
             size
             for run in self.graph.system.runs
-            if run.medium == "dc" and (size := run.spec.wire or sizes.wires.get(run.id)) is not None
-            and any(self.graph.system.components[stop.component].role == "storage" for stop in run.stops)
+            if run.medium == medium and (size := run.spec.wire or sizes.wires.get(run.id)) is not None
+            and (not roles or any(self.graph.system.components[stop.component].role in roles for stop in run.stops))
         ]  # fmt: skip
         return max(found, key=lambda size: size.area_mm2, default=None)
 
@@ -371,7 +396,9 @@ class WireChooser(Struct, frozen=True, dict=True):
                 continue
             size = run.spec.wire or sizes.wires.get(run.id)
             exposed = [e for s in run.segments for c in s.conductors if (e := self.exposures.get(c.id)) is not None]
-            ahead = max((protection_a(self.graph, exposure, sizes.ratings) for exposure in exposed), default=0.0)
+            ahead = max(
+                (protection_a(self.graph, exposure, sizes.ratings, self.profile) for exposure in exposed), default=0.0
+            )
             if size is not None and (best[0] is None or size.area_mm2 > best[0].area_mm2):
                 best = size, ahead
         return best

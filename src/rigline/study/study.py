@@ -333,7 +333,7 @@ class Study(Struct, frozen=True, dict=True):
             exposure = self.exposures.get(conductor.id)
             for end in exposure.ends if exposure is not None else ():
                 if exposure is not None and end.is_fed:
-                    tap = is_tap(self.graph, exposure, end)
+                    tap = is_tap(self.graph, exposure, end, self.profile)
                     found.update(exposure.other(end).devices if tap else end.feeding)
         return tuple(sorted(found))
 

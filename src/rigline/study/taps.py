@@ -8,10 +8,15 @@ from msgspec import Struct
 
 from rigline.graph.build import SystemGraph
 from rigline.kinds.devices import Overcurrent
-from rigline.model.system import Conductor, Node
+from rigline.model.system import HOT_LEGS, Conductor, Node
+from rigline.standards.profiles import Limit, Profile
 
 IN_A_BOX = frozenset({"fuse-block", "dc-panel", "ac-panel"})
 """Kinds that hold the devices of their circuits: such a device stands in the box, at no distance from its bar."""
+
+
+AC_SOURCE = Limit(0.5, "ISO 13297:2020 13.2.2, AC source", "verified")
+"""Where the boats' international standard is stricter for AC than for charging sources."""
 
 
 class Tap(Struct, frozen=True):
@@ -25,6 +30,29 @@ class Tap(Struct, frozen=True):
     sheathed: bool
     """Whether every stretch is sheathed or enclosed."""
     segments: tuple[str, ...]
+
+
+def source_limit(profile: Profile, pole: str, sheathed: bool) -> Limit | None:
+    """How far a first device may stand from a bus or source that is no battery; None if only 'as near as practicable'.
+
+    Args:
+        profile: The rule set.
+        pole: Pole of the tap.
+        sheathed: Whether all of it is sheathed or enclosed.
+    """
+    if pole in HOT_LEGS and profile.name in ("intl-boat", "uk-inland-boat"):
+        return AC_SOURCE
+    return either_limit(profile.tap_source_bare_m, profile.tap_source_sheathed_m, sheathed)
+
+
+def either_limit(bare: Limit | None, covered: Limit | None, sheathed: bool) -> Limit | None:
+    """The limit that holds for a stretch; a rule set may have one for both covers."""
+    return (covered if sheathed else bare) or (covered if bare is None else None)
+
+
+def is_short(tap: Tap, limit: Limit) -> bool:
+    """Whether all of a stretch is known and within a limit, rounding aside."""
+    return tap.length_m is not None and tap.length_m <= limit.value * (1 + 1e-9)
 
 
 class _Way(Struct, frozen=True):

@@ -29,7 +29,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             continue
         path = study.grounding.case_path(id)
         if path is None:
-            yield Hit((id,), words={"what": "is not earthed", "least": _words(study, id)})
+            yield Hit((id,), words={"what": "is not earthed", "least": _least_words(study, id), "why": _why(unit)})
         else:
             yield from _judge(study, id, path)
 
@@ -68,7 +68,7 @@ def _judge(study: Study, id: str, path: EarthPath) -> Iterator[Hit | Missing]:
     least = _least_mm2(study, id, device)
     if path.area_mm2 < least * (1 - CMIL_COMPARISON_FRAC) and (own or not enough):
         what = f"has only {size} to earth ({thinnest.run}), with a DC fuse of {device:g} A"
-        words = {"what": what, "least": _words(study, id)}
+        words = {"what": what, "least": _least_words(study, id), "why": _why(study.system.components[id])}
         yield Hit((id,), path.area_mm2, least, "mm²", (thinnest.run,), thinnest.segment, words=words)
 
 
@@ -79,7 +79,13 @@ def _least_mm2(study: Study, id: str, device: float) -> float:
     return 0.0 if least is None else least.size.area_mm2
 
 
-def _words(study: Study, id: str) -> str:
+def _why(unit: Component) -> str:
+    if isinstance(unit, Transformer):
+        return "A fault inside it could make the case live with nothing that opens."
+    return "A battery wire that touches the case would not open the fuse."
+
+
+def _least_words(study: Study, id: str) -> str:
     sizes = [size for c in _outputs(study, id) if (size := study.wiring.size(c)) is not None]
     largest = max(sizes, key=lambda size: size.area_mm2, default=None)
     least = inverter_case_minimum(study.profile, largest, _device_a(study, id)) if largest is not None else None
@@ -101,7 +107,7 @@ CHECK = Check(
         Source("NEC Table 250.122", "verified"),
         Source("IEC 60364-5-54 Table 54.2", "from memory"),
     ),
-    message="The case of {at} {what}; {least} is needed. A battery wire that touches the case would not open the fuse.",
+    message="The case of {at} {what}; {least} is needed. {why}",
     remedy="Run {least} or thicker from the case of {at} to the chassis or earth bus (`carries: earth`).",
     find=find,
     example=Example(

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
 from rigline.kinds.earthing import EarthElectrode
-from rigline.standards.bonding import ROD_CONDUCTOR, SizeMinimum, dc_bond_minimum
+from rigline.standards.bonding import SizeMinimum, dc_electrode_minimum
 from rigline.standards.wire import CMIL_COMPARISON_FRAC
 from rigline.study.grounding import Bond, EarthPath
 from rigline.study.study import Study
@@ -32,20 +32,11 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             lacking = f"wire size of {path.thinnest.run}" if largest else "size of the battery's positive"
             yield Missing((path.thinnest.run,), lacking)
             continue
-        least = _least(study, path, dc_bond_minimum(study.profile, largest))
+        target = study.system.components[path.target.component]
+        made = isinstance(target, EarthElectrode) and target.type != "foundation"
+        least = dc_electrode_minimum(study.profile, largest, made)
         if least is not None and path.area_mm2 < least.size.area_mm2 * (1 - CMIL_COMPARISON_FRAC):
             yield _hit(study, bond, path, path.area_mm2, least)
-
-
-def _least(study: Study, path: EarthPath, least: SizeMinimum | None) -> SizeMinimum | None:
-    """The least size; to a made electrode alone no more than the conductor that a rod can use."""
-    target = study.system.components[path.target.component]
-    made = isinstance(target, EarthElectrode) and target.type != "foundation"
-    if least is None or study.profile.dc_bond.value != "dc-electrode" or not made:
-        return least
-    if least.size.area_mm2 <= ROD_CONDUCTOR.area_mm2:
-        return least
-    return SizeMinimum(ROD_CONDUCTOR, "enough to a rod alone", "NEC 250.166(C)", "from memory")
 
 
 def _hit(study: Study, bond: Bond, path: EarthPath, area_mm2: float, least: SizeMinimum) -> Hit:

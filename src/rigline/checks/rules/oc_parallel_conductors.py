@@ -25,7 +25,10 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         count = run.spec.conductors
         if count < 2 or run.id in said or one.size is None or not isinstance(one.ampacity, Ampacity):
             continue
-        ahead, single = protection_a(study.graph, one.exposure, study.sizes.ratings), one.ampacity.value_a / count
+        ahead, single = (
+            protection_a(study.graph, one.exposure, study.sizes.ratings, study.profile),
+            one.ampacity.value_a / count,
+        )
         if one.size.area_mm2 < LEAST.area_mm2 * 0.999 and exceeds(ahead, single):
             said.add(run.id)
             words = {"count": str(count), "wire": str(one.size)}

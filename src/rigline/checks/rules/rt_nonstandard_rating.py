@@ -26,9 +26,17 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             continue
         known = _ratings(device)
         if not any(abs(device.rating_a - one) <= one * RATING_TOLERANCE_FRAC for one in known):
-            lower = next_rating_down(device.rating_a, known) or known[0]
+            lower = next_rating_down(device.rating_a, known)
             family = device.style if isinstance(device, Fuse) and device.style else "standard"
-            yield Hit((id,), device.rating_a, lower, "A", words={"family": family}, field="rating")
+            limit = lower or known[0]
+            yield Hit((id,), device.rating_a, limit, "A", words=_words(id, family, lower, limit), field="rating")
+
+
+def _words(id: str, family: str, lower: float | None, limit: float) -> dict[str, str]:
+    if lower is None:
+        do = f"Choose for {id} another style, which is made in that rating."
+        return {"family": family, "which": "smallest", "do": do}
+    return {"family": family, "which": "next lower", "do": f"Choose {limit:g} A for {id}, if that carries its load."}
 
 
 def _ratings(device: Overcurrent) -> tuple[float, ...]:
@@ -48,8 +56,8 @@ CHECK = Check(
     limit="The rating stands in the list of the fuse's style, or in those of NEC 240.6(A) or IEC 60269 for breakers.",
     exceptions="Adjustable breakers, which are rated at their setting.",
     sources=(Source("NEC 240.6(A)", "verified"), Source("lists of ratings by style", "common practice")),
-    message="{at} is rated {found} A, which no {family} device is made in; the next lower one is {limit} A.",
-    remedy="Choose {limit} A for {at}, if that carries its load.",
+    message="{at} is rated {found} A, which no {family} device is made in; the {which} one is {limit} A.",
+    remedy="{do}",
     find=find,
     example=Example(
         spec="""\
