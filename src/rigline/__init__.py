@@ -8,7 +8,7 @@ for finding in rigline.check(system).findings:
 svg = rigline.draw(system).svgs[0]
 """
 
-from rigline.api import Drawing, Energy, check, draw, energy, order, read, study_of
+from rigline.api import Drawing, Energy, check, compare, draw, energy, order, read, study_of
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
 
@@ -24,6 +24,7 @@ __all__ = [
     "Severity",
     "SpecError",
     "check",
+    "compare",
     "draw",
     "energy",
     "order",

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
+    from rigline.changes.change import Changes
     from rigline.checks.run import Report
     from rigline.drawing.document import Document
     from rigline.energy.report_facts import EnergyReport
@@ -36,14 +37,37 @@ def read(source: str | Path, stage: str | None = None) -> System:
     from rigline.spec.load import load_document
     from rigline.spec.reading import read_bytes, read_file
 
-    if stage is not None and stage != "later" and not stage.isdigit():
-        raise CommandError(f"--stage is a number or later, not {stage}")
+    _require_stage(stage)
     if str(source) == "-":
         tree, folder = read_bytes(sys.stdin.buffer.read(), "stdin", "yaml"), None
     else:
         path = Path(source)
         tree, folder = read_file(path), path.parent
     return build_system(load_document(tree, folder), tree, stage)
+
+
+def read_state(source: str, stage: str | None = None) -> System:
+    """The system that a spec describes, or described: FILE, or FILE@REVISION for what git has of it.
+
+    Raises:
+        SpecError: The spec is wrong; holds every problem with its line.
+        CommandError: The file can't be read, or git, the revision or the file in it is missing.
+    """
+    from rigline.model.build import build_system
+    from rigline.spec.history import past_of, read_past
+    from rigline.spec.load import load_document
+
+    past = past_of(source)
+    if past is None:
+        return read(source, stage)
+    _require_stage(stage)
+    with read_past(past) as (tree, folder):
+        return build_system(load_document(tree, folder), tree, stage)
+
+
+def _require_stage(stage: str | None) -> None:
+    if stage is not None and stage != "later" and not stage.isdigit():
+        raise CommandError(f"--stage is a number or later, not {stage}")
 
 
 def study_of(system: System) -> Study:
@@ -65,6 +89,16 @@ def order(system: System) -> Order:
     from rigline.ordering.order import order_of
 
     return order_of(study_of(system))
+
+
+def compare(old: System, new: System) -> Changes:
+    """What is different in a new state of a system, what became of the findings, and what must be bought for it."""
+    from rigline.changes.compare import compare as compared
+    from rigline.checks.run import run_checks
+
+    studies = [study_of(system) for system in (old, new)]
+    reports = [run_checks(numbers, careful=True) for numbers in studies]
+    return compared(*studies, *reports)
 
 
 class Drawing(Struct, frozen=True):

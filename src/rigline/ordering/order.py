@@ -66,7 +66,7 @@ def order_of(study: Study) -> Order:
         cuts=all,
         tools=tuple(tools(study, all)),
         questions=(
-            *stud_questions(all), *_wire_questions(all), *_links(study), *fuse_questions(study), *thick, *bores, *holes,
+            *stud_questions(all), *wire_questions(all), *_links(study), *fuse_questions(study), *thick, *bores, *holes,
         ),
         mass=mass(parts, all),
         price=price(parts),
@@ -106,7 +106,7 @@ def _links(study: Study) -> list[Question]:
     return [Question(ask, counted, "links between blocks, and no lugs for them")] if counted else []
 
 
-def _wire_questions(all: Sequence[Piece]) -> list[Question]:
+def wire_questions(all: Sequence[Piece]) -> list[Question]:
     cut = to_cut(all)
     no_size = once(piece.run for piece in cut if piece.size is None)
     no_length = once(piece.run for piece in cut if piece.size is not None and piece.share_m is None)
