@@ -8,7 +8,7 @@ for finding in rigline.check(system).findings:
 svg = rigline.draw(system).svgs[0]
 """
 
-from rigline.api import Drawing, Energy, check, compare, draw, energy, order, read, study_of
+from rigline.api import Drawing, Energy, check, compare, draw, draw_changes, energy, order, read, study_of
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
 
@@ -26,6 +26,7 @@ __all__ = [
     "check",
     "compare",
     "draw",
+    "draw_changes",
     "energy",
     "order",
     "read",

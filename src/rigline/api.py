@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from rigline.energy.report_facts import EnergyReport
     from rigline.model.system import System
     from rigline.ordering.order import Order
+    from rigline.outputs.draw import View
     from rigline.study.study import Study
 
 
@@ -187,14 +188,35 @@ def draw(
         CommandError: There is nothing of what is to be shown.
     """
     from rigline.checks.run import run_checks
-    from rigline.drawing.document import document_of
-    from rigline.outputs.draw import View, draw_sheets
-    from rigline.outputs.furniture import result_words
+    from rigline.outputs.draw import View
 
     numbers = study_of(system)
-    report = run_checks(numbers, careful=True)
-    svgs, plan = draw_sheets(numbers, report, View(sheet, show, symbols, color, poles))
-    head = system.head
+    return _drawing(numbers, run_checks(numbers, careful=True), View(sheet, show, symbols, color, poles))
+
+
+def draw_changes(
+    changes: Changes, sheet: str | None = None, *, show: str | None = None, symbols: str | None = None,
+    color: bool = False, poles: bool = False,
+) -> Drawing:
+    """The one-line diagram of the new state with every change marked by a numbered triangle and listed.
+
+    What was removed is in the list only. The arguments are those of `draw`.
+
+    Raises:
+        CommandError: There is nothing of what is to be shown.
+    """
+    from rigline.outputs.draw import View
+
+    return _drawing(changes.new, changes.new_report, View(sheet, show, symbols, color, poles, changes))
+
+
+def _drawing(numbers: Study, report: Report, view: View) -> Drawing:
+    from rigline.drawing.document import document_of
+    from rigline.outputs.draw import draw_sheets
+    from rigline.outputs.furniture import result_words
+
+    svgs, plan = draw_sheets(numbers, report, view)
+    head = numbers.system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
     return Drawing(tuple(svgs), document, result_words(report), numbers, report)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 from typing import Literal, NamedTuple, get_args
 
 from msgspec import Struct
@@ -44,6 +45,15 @@ class Change(Struct, frozen=True):
         return tuple(dict.fromkeys(aspect.kind for aspect in self.aspects))
 
     @property
+    def text(self) -> str:
+        """The whole change in one sentence, as in F1 re-rated: rating 30 A → 40 A; moved: place A → B."""
+        told: dict[str, list[str]] = {}
+        for kind, text in self.aspects:
+            told.setdefault(kind, []).append(text)
+        words = "; ".join(f"{kind}: {', '.join(texts)}" for kind, texts in told.items())
+        return f"{self.name} {words}" if self.what != "system" else f"The system {words}"
+
+    @property
     def marked(self) -> bool:
         """Whether it bears a triangle on the drawing of the new system."""
         return self.what != "system" and set(self.kinds) - {"removed", "noted"} != set()
@@ -65,6 +75,13 @@ class Changes(Struct, frozen=True):
     def empty(self) -> bool:
         """Whether both states are the same."""
         return not self.changes and self.judgements.empty
+
+    @property
+    def since(self) -> str:
+        """What the old state is called: its revision if it has another one, else its file."""
+        first, second = (study.system for study in (self.old, self.new))
+        named = first.head.revision is not None and first.head.revision != second.head.revision
+        return f"revision {first.head.revision}" if named else PurePath(first.file).name
 
     def count(self, kind: Kind) -> int:
         """How many things changed in a way."""

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from rigline.drawing.flags import FLAG_HALF_MM, flag_ink
-from rigline.drawing.furniture import FindingLine, RevisionLine
+from rigline.drawing.furniture import ChangeLine, FindingLine, RevisionLine
 from rigline.drawing.ink import Ink, gathered, moved
-from rigline.layout.plan import Text
+from rigline.layout.plan import CHANGE, Text
 from rigline.layout.text import ascent_mm, descent_mm, printable, shortened, text_width_mm
 
 LEADING = 0.4
@@ -64,9 +64,18 @@ def paragraph(text: str, room_mm: float, capital_mm: float, bold: bool = False, 
 
 def finding_block(finding: FindingLine, room_mm: float, capital_mm: float) -> Block:
     """A finding with its flag; the first line stands level with the flag's number."""
-    words = paragraph(f"{finding.severity.capitalize()}: {finding.text}", room_mm, capital_mm, x_mm=FLAG_ROOM_MM)
+    flag = flag_ink(finding.number, finding.severity, FLAG_HALF_MM, FLAG_HALF_MM, finding.waived)
+    return _flagged(flag, f"{finding.severity.capitalize()}: {finding.text}", room_mm, capital_mm)
+
+
+def change_block(change: ChangeLine, room_mm: float, capital_mm: float) -> Block:
+    """A change with its triangle."""
+    return _flagged(flag_ink(change.number, CHANGE, FLAG_HALF_MM, FLAG_HALF_MM), change.text, room_mm, capital_mm)
+
+
+def _flagged(flag: Ink, text: str, room_mm: float, capital_mm: float) -> Block:
+    words = paragraph(text, room_mm, capital_mm, x_mm=FLAG_ROOM_MM)
     middle = FLAG_HALF_MM
-    flag = flag_ink(finding.number, finding.severity, middle, middle, finding.waived)
     down = middle + capital_mm / 2 - ascent_mm(capital_mm)
     height = max(2 * FLAG_HALF_MM + GAP_MM, words.height_mm + down)
     return Block(flag + moved(words.ink, 0.0, down), height)

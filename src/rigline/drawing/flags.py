@@ -1,6 +1,7 @@
-"""Numbered flags that tie a place on the drawing to a finding in the list.
+"""Numbered flags that tie a place on the drawing to a finding or a change in a list.
 
-The shape says how severe the finding is, so that it can be read in grey and by the colour-blind; colour only adds.
+The shape says how severe the finding is, so that it can be read in grey and by the colour-blind; colour only adds. A
+triangle is a change since an older state of the system.
 """
 
 from __future__ import annotations
@@ -9,20 +10,29 @@ from msgspec.structs import replace
 
 from rigline.drawing.ink import Ink
 from rigline.drawing.symbol import POWER_MM, THIN_MM, Circle, Point, Polyline, Stroke
-from rigline.layout.plan import Text
+from rigline.layout.plan import CHANGE, Text
 
 FLAG_HALF_MM = 2.5
 """No flag reaches further than this from its centre. Our own choice: two digits of 1.8 mm fit."""
 NUMBER_MM = 1.8
 """Height of the number. Source: ISO 3098 series (from memory)."""
 
+DELTA_NUMBER_MM = 0.55
+"""From the middle of a triangle down to that of its number, where the triangle is wide. Our own choice."""
+
 _OCTAGON = 0.4142
 """Tangent of 22.5 degrees: half a side of an octagon over its half width."""
 
 
 def _outline(severity: str, x: float, y: float) -> Stroke:
-    """Octagon, diamond, circle or square round a point."""
+    """Octagon, diamond, circle or square round a point; a triangle for a change.
+
+    Source of the triangle: drafting practice marks a change by its revision in a triangle or circle (US Navy training
+    manual NAVEDTRA 10696, Engineering Aid Basic, chapter 3; ASME Y14.35, from memory).
+    """
     half = FLAG_HALF_MM
+    if severity == CHANGE:
+        return _polygon(x, y, ((0.0, -half), (half, half * 0.85), (-half, half * 0.85)), "white")
     if severity == "danger":
         a, b = half * 0.9, half * 0.9 * _OCTAGON
         around = ((b, -a), (a, -b), (a, b), (b, a), (-b, a), (-a, b), (-a, -b), (-b, -a))
@@ -42,7 +52,8 @@ def _polygon(x: float, y: float, around: tuple[Point, ...], fill: str) -> Polyli
 def flag_ink(number: int, severity: str, x: float, y: float, waived: bool = False) -> Ink:
     """A flag with its number, centred on (x, y); thin and never filled if the finding was waived."""
     on = "white" if severity == "danger" and not waived else "black"
-    label = Text(x, y + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=not waived, color=on)
+    middle = y + DELTA_NUMBER_MM if severity == CHANGE else y
+    label = Text(x, middle + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=not waived, color=on)
     outline = _outline(severity, x, y)
     if waived and isinstance(outline, Circle | Polyline):
         outline = replace(outline, width_mm=THIN_MM, fill="white")

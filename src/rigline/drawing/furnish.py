@@ -8,12 +8,14 @@ strip says on which.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TypeVar
 
 from msgspec import Struct
 
 from rigline.drawing.blocks import (
     GAP_MM,
     Block,
+    change_block,
     finding_block,
     fitting,
     in_columns,
@@ -22,12 +24,12 @@ from rigline.drawing.blocks import (
     stacked,
 )
 from rigline.drawing.frame import frame_and_zones
-from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
+from rigline.drawing.furniture import CAUTIONS, STATUS, ChangeLine, FindingLine, Furniture
 from rigline.drawing.ink import Ink, gathered, moved
 from rigline.drawing.legend import LEAST_COLUMN_MM, ROW_MM, Entry, entry_ink, legend_entries
 from rigline.drawing.symbol import POWER_MM, THIN_MM, Polyline
 from rigline.drawing.title_block import title_block
-from rigline.layout.plan import Sheet, SheetPlan, SheetSize
+from rigline.layout.plan import CHANGE, Sheet, SheetPlan, SheetSize
 from rigline.layout.sheet import Box, drawing_area, strip_box
 
 SMALL_MM = 1.8
@@ -127,16 +129,20 @@ def _filled(
     raise AssertionError("the pass with every list missing always returns")
 
 
-def _findings_of(sheet: Sheet, plan: SheetPlan, facts: Furniture) -> tuple[FindingLine, ...]:
-    """The findings flagged on a sheet; the first sheet also lists those that are flagged nowhere."""
-    here = {flag.number for flag in sheet.flags}
-    anywhere = {flag.number for other in plan.sheets for flag in other.flags}
+Line = TypeVar("Line", FindingLine, ChangeLine)
+
+
+def _listed_on(sheet: Sheet, plan: SheetPlan, lines: Iterable[Line], changes: bool) -> tuple[Line, ...]:
+    """The findings, or changes, flagged on a sheet; the first sheet also lists those that are flagged nowhere."""
+    flags = [(other, flag) for other in plan.sheets for flag in other.flags if (flag.severity == CHANGE) == changes]
+    here = {flag.number for other, flag in flags if other is sheet}
+    anywhere = {flag.number for _, flag in flags}
     first = sheet is plan.sheets[0]
-    return tuple(line for line in facts.findings if line.number in here or (first and line.number not in anywhere))
+    return tuple(line for line in lines if line.number in here or (first and line.number not in anywhere))
 
 
 class _Filling(Struct, frozen=True):
-    """What a strip shows, and which of its lists (legend, findings, notes) did not fit."""
+    """What a strip shows, and which of its lists (legend, findings, changes, notes) did not fit."""
 
     ink: tuple[Ink, ...]
     missing: frozenset[str]
@@ -158,8 +164,10 @@ def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], 
     return inks, fits
 
 
-def _texts(strip: _Strip, findings: tuple[FindingLine, ...], facts: Furniture, later: str) -> tuple[Ink, set[str]]:
-    """Cautions, then notes, revisions and findings where there is room; and which of these did not fit.
+def _texts(
+    strip: _Strip, findings: tuple[FindingLine, ...], changes: tuple[ChangeLine, ...], facts: Furniture, later: str
+) -> tuple[Ink, set[str]]:
+    """Cautions, then notes, revisions, findings and changes where there is room; and which of these did not fit.
 
     What has no room below the cautions goes below the findings.
     """
@@ -170,6 +178,7 @@ def _texts(strip: _Strip, findings: tuple[FindingLine, ...], facts: Furniture, l
     left = _height(box) - sum(block.height_mm for block in cautions)
     items = [finding_block(line, room_f, SMALL_MM) for line in findings]
     flagged = {"findings": _list("Findings", items, room_f, 0.0 if beside else GAP_MM)}
+    flagged["changes"] = _list("Changes", [change_block(line, room_f, SMALL_MM) for line in changes], room_f)
     if beside is None:
         shown, missing = _filled(flagged | _plain_lists(facts, room, SMALL_MM), room, left, later)
         return stacked([*cautions, *shown], box.x0_mm, box.y0_mm), missing
@@ -206,7 +215,10 @@ def _fill_strip(size: SheetSize, sheet: Sheet, plan: SheetPlan, facts: Furniture
     legend, legend_fits = _legend(
         strip.legend, legend_entries((sheet,), style, facts.colors if color else None), f"see {later}"
     )
-    texts, missing = _texts(strip, _findings_of(sheet, plan, facts), facts, later)
+    findings, changes = (
+        _listed_on(sheet, plan, facts.findings, False), _listed_on(sheet, plan, facts.changes, True),
+    )  # fmt: skip
+    texts, missing = _texts(strip, findings, changes, facts, later)
     return _Filling((*legend, texts), frozenset(missing if legend_fits else {*missing, "legend"}))
 
 
@@ -239,6 +251,9 @@ def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_
     if "findings" in missing:
         items = [finding_block(line, room, LIST_MM) for line in facts.findings]
         lists.append([_heading("Findings", room, LIST_MM), *items])
+    if "changes" in missing:
+        items = [change_block(line, room, LIST_MM) for line in facts.changes]
+        lists.append([_heading("Changes", room, LIST_MM, GAP_MM), *items])
     lists += [blocks for name, blocks in _plain_lists(facts, room, LIST_MM).items() if name in missing]
     if "legend" in missing:
         entries = legend_entries(plan.sheets, style, None)

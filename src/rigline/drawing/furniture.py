@@ -19,6 +19,14 @@ class FindingLine(Struct, frozen=True):
     """The author accepts it; its reason stands in the text."""
 
 
+class ChangeLine(Struct, frozen=True):
+    """A change as the list on the sheet shows it."""
+
+    number: int
+    """As in its triangle, if it has one."""
+    text: str
+
+
 class RevisionLine(Struct, frozen=True):
     """A row of the table of revisions."""
 
@@ -52,6 +60,7 @@ class Furniture(Struct, frozen=True):
     result: str = ""
     """Result of the check, in words."""
     findings: tuple[FindingLine, ...] = ()
+    changes: tuple[ChangeLine, ...] = ()
     notes: tuple[str, ...] = ()
     revisions: tuple[RevisionLine, ...] = ()
     """The newest first."""

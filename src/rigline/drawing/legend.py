@@ -13,7 +13,7 @@ from rigline.drawing.lines import EDGE_MM, LINE_STYLES, LineInk, line_ink
 from rigline.drawing.symbol import Circle, Polyline, Stroke, Symbol
 from rigline.drawing.symbols import ALL_KINDS, REFERENCES, symbol_for
 from rigline.drawing.wires import slash_ink
-from rigline.layout.plan import PlacedWire, Sheet, Text
+from rigline.layout.plan import CHANGE, PlacedWire, Sheet, Text
 from rigline.layout.text import shortened
 from rigline.standards.colors import letters
 
@@ -86,8 +86,9 @@ FLAG_NAMES = {
     "fault": "Fault",
     "question": "Question",
     "advice": "Advice",
+    CHANGE: "Changed",
 }
-"""Severity of a finding -> what its flag says."""
+"""Severity of a finding, or change -> what its flag says."""
 
 
 class Entry(Struct, frozen=True):

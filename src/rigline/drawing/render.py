@@ -32,14 +32,14 @@ from rigline.drawing.symbol import Arc, Box, Circle, Polyline, Stroke
 from rigline.drawing.symbols import REFERENCES, symbol_for
 from rigline.drawing.wires import bar_ink, counts_ink, dot_ink, frame_ink, wire_ink
 from rigline.layout.hubs import MARK
-from rigline.layout.plan import Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, SheetSize, Text
+from rigline.layout.plan import CHANGE, Flag, PlacedSymbol, PlacedWire, Sheet, SheetPlan, SheetSize, Text
 from rigline.layout.text import em_mm, printable
 
 FONT_FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
 """One class of widths on every system; the first one ships with the package."""
 DECIMALS = 3
 """Coordinates are written to a micrometre."""
-SEVERITY_COLORS = {"danger": "#C00000", "fault": "#C00000", "question": "#0072B2", "advice": "black"}
+SEVERITY_COLORS = {"danger": "#C00000", "fault": "#C00000", "question": "#0072B2", "advice": "black", CHANGE: "#00663A"}
 """Colours of flags when colour is asked for; the shape says the same. Contrast on white at least 4.5 : 1."""
 
 schemdraw.use("svg")
@@ -259,9 +259,14 @@ def _draw_sheet(
     if sheet.texts:
         _draw(_group(root, "references", "References"), Ink(texts=sheet.texts))
     for flag in sheet.flags:
-        waived = ", waived" if flag.waived else ""
-        group = _group(root, "flag", f"Finding {flag.number}, {flag.severity}{waived}", data_finding=str(flag.number))
-        _draw(group, _flag(flag, colors is not None))
+        _draw(_flag_group(root, flag), _flag(flag, colors is not None))
+
+
+def _flag_group(root: ElementTree.Element, flag: Flag) -> ElementTree.Element:
+    if flag.severity == CHANGE:
+        return _group(root, "change", f"Change {flag.number}", data_change=str(flag.number))
+    waived = ", waived" if flag.waived else ""
+    return _group(root, "flag", f"Finding {flag.number}, {flag.severity}{waived}", data_finding=str(flag.number))
 
 
 def _draw_run(

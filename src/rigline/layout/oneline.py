@@ -84,11 +84,13 @@ class Feeder(Struct, frozen=True):
 
 
 class Judgement(NamedTuple):
-    """What a flag shows of its finding."""
+    """What a flag shows of its finding, or that it marks a change."""
 
     severity: str
-    """danger | fault | question | advice"""
+    """danger | fault | question | advice, or change"""
     waived: bool = False
+    shown: int | None = None
+    """The number on it, if not that by which it is known here."""
 
 
 class OneLine(Struct, frozen=True):
@@ -97,4 +99,4 @@ class OneLine(Struct, frozen=True):
     stations: tuple[Station, ...]
     feeders: tuple[Feeder, ...]
     judgements: Mapping[int, Judgement] = field(default_factory=dict)
-    """How severe each flagged finding is, by its number."""
+    """What each flag stands for, by its number."""

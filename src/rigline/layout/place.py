@@ -327,4 +327,7 @@ def _finished(number: int, composer: Composer, references: References, judgement
 
 
 def _judged(flag: Flag, judgement: Judgement | None) -> Flag:
-    return flag if judgement is None else replace(flag, severity=judgement.severity, waived=judgement.waived)
+    if judgement is None:
+        return flag
+    number = flag.number if judgement.shown is None else judgement.shown
+    return replace(flag, number=number, severity=judgement.severity, waived=judgement.waived)

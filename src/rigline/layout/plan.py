@@ -107,11 +107,17 @@ class Dot(Struct, frozen=True):
     y_mm: float
 
 
+CHANGE = "change"
+"""What a flag has for a severity if it marks no finding but a change."""
+
+
 class Flag(Struct, frozen=True):
-    """A numbered flag of a finding, pointing at (x, y)."""
+    """A numbered flag of a finding or a change, pointing at (x, y)."""
 
     number: int
+    """Findings and changes are counted each by themselves."""
     severity: str
+    """danger | fault | question | advice, or change."""
     x_mm: float
     y_mm: float
     """Centre of the flag."""

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 import msgspec
 
+from rigline.changes.change import Changes
 from rigline.checks.run import Report
 from rigline.drawing.symbols import symbols_of
 from rigline.errors import CommandError
@@ -15,7 +16,7 @@ from rigline.layout.contract import one_line
 from rigline.layout.oneline import Judgement, OneLine
 from rigline.layout.part import KINDS, kind_part, place_part
 from rigline.layout.place import place
-from rigline.layout.plan import SHEET_SIZES, SheetPlan
+from rigline.layout.plan import CHANGE, SHEET_SIZES, SheetPlan
 from rigline.layout.poles import both_poles
 from rigline.model.system import System
 from rigline.outputs.furniture import furniture
@@ -37,6 +38,8 @@ class View(msgspec.Struct, frozen=True):
     color: bool = False
     poles: bool = False
     """Both poles as conductors of their own, for fault finding."""
+    changes: Changes | None = None
+    """What to mark on the drawing of the new state; None: nothing."""
 
 
 def sheet_plan(study: Study, report: Report, view: View | None = None) -> SheetPlan:
@@ -66,7 +69,7 @@ def draw_sheets(study: Study, report: Report, view: View) -> tuple[list[str], Sh
     from rigline.drawing.render import render_sheets
 
     plan = sheet_plan(study, report, view)
-    words = furniture(study, report, plan, supplement(study.system, view))
+    words = furniture(study, report, plan, supplement(study.system, view), view.changes)
     return render_sheets(plan, words, symbol_set(study, view), view.color), plan
 
 
@@ -75,16 +78,19 @@ def supplement(system: System, view: View) -> str:
     part = {"dc": "DC part", "ac": "AC part", "bonds": "Bonds and earths", None: ""}.get(view.show, str(view.show))
     poles = "both poles" if view.poles else ""
     stage = f"stage {system.stage}" if system.stage else ""
-    words = ", ".join(word for word in (part, poles, stage) if word)
+    changes = f"changes since {view.changes.since}" if view.changes else ""
+    words = ", ".join(word for word in (part, poles, stage, changes) if word)
     return words[:1].upper() + words[1:]
 
 
 def shown_line(now: Study, report: Report, view: View) -> OneLine:
-    """The one-line of the part that a view shows, each finding's flag at its place."""
+    """The one-line of the part that a view shows, the flag of each finding and change at its place."""
     whole = now if now.system.whole is None else study(now.system.whole)
-    line = one_line(whole, _flags(report, now), staged=None if whole is now else now)
+    flags, judged = _flags(report, now), _judged(report)
+    if view.changes is not None:
+        flags, judged = _with_changes(view.changes, flags, judged)
+    line = one_line(whole, flags, staged=None if whole is now else now)
     line = both_poles(line, whole) if view.poles else line
-    judged = {n: Judgement(f.severity.value, f.waived is not None) for n, f in enumerate(report.findings, 1)}
     line = OneLine(line.stations, line.feeders, judged)
     return line if view.show is None else _part(line, view.show, whole.system)
 
@@ -113,6 +119,19 @@ def _place(show: str, system: System) -> str:
         places = f", or a place: {', '.join(used)}" if used else ""
         raise CommandError(f"--show {show}: nothing stands there; give {', '.join(PARTS)}{places}")
     return names[show.casefold()]
+
+
+def _judged(report: Report) -> dict[int, Judgement]:
+    return {n: Judgement(f.severity.value, f.waived is not None) for n, f in enumerate(report.findings, 1)}
+
+
+def _with_changes(
+    changes: Changes, flags: Mapping[str, tuple[int, ...]], judged: Mapping[int, Judgement]
+) -> tuple[dict[str, tuple[int, ...]], dict[int, Judgement]]:
+    """Flags and what they stand for, with the changes' numbers counted on behind those of the findings."""
+    marked = {change.id: (len(judged) + change.number, change.number) for change in changes.changes if change.marked}
+    both = {id: (*flags.get(id, ()), *(() if id not in marked else (marked[id][0],))) for id in {**flags, **marked}}
+    return both, {**judged, **{number: Judgement(CHANGE, shown=shown) for number, shown in marked.values()}}
 
 
 def _flags(report: Report, study: Study) -> Mapping[str, tuple[int, ...]]:

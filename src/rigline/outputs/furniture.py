@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from pathlib import PurePath
 
+from rigline.changes.change import Changes
 from rigline.checks.run import Report
-from rigline.drawing.furniture import FindingLine, Furniture, RevisionLine
+from rigline.drawing.furniture import ChangeLine, FindingLine, Furniture, RevisionLine
 from rigline.findings import Finding, Severity
 from rigline.kinds import Component
 from rigline.kinds.converters import Inverter
@@ -22,7 +23,13 @@ from rigline.study.study import Study
 from rigline.units import format_amount
 
 
-def furniture(study: Study, report: Report, plan: SheetPlan | None = None, supplement: str = "") -> Furniture:
+def furniture(
+    study: Study,
+    report: Report,
+    plan: SheetPlan | None = None,
+    supplement: str = "",
+    changes: Changes | None = None,
+) -> Furniture:
     """The facts round the drawing.
 
     Args:
@@ -30,6 +37,7 @@ def furniture(study: Study, report: Report, plan: SheetPlan | None = None, suppl
         report: What the rules said of it.
         plan: What is drawn; findings of what a part does not show are counted, not listed. None lists all.
         supplement: Which part and stage of the system this is, if not all of it.
+        changes: What is marked as changed; a part lists all of it.
     """
     head, whole = study.system.head, study.system.whole or study.system
     lines = [
@@ -52,10 +60,15 @@ def furniture(study: Study, report: Report, plan: SheetPlan | None = None, suppl
         voltages=_voltages(study),
         result=result_words(report),
         findings=tuple(line for line in lines if line.number not in elsewhere),
+        changes=_changes(changes),
         notes=_notes(study, len(elsewhere)),
         revisions=_revisions(study.system),
         colors=_colors(whole),
     )
+
+
+def _changes(changes: Changes | None) -> tuple[ChangeLine, ...]:
+    return () if changes is None else tuple(ChangeLine(one.number, one.text) for one in changes.changes)
 
 
 def _colors(system: System) -> dict[str, tuple[str, ...]]:
