@@ -69,8 +69,9 @@ def finding_block(finding: FindingLine, room_mm: float, capital_mm: float) -> Bl
 
 
 def change_block(change: ChangeLine, room_mm: float, capital_mm: float) -> Block:
-    """A change with its triangle."""
-    return _flagged(flag_ink(change.number, CHANGE, FLAG_HALF_MM, FLAG_HALF_MM), change.text, room_mm, capital_mm)
+    """A change with its triangle, or with its bare number if it has none on the drawing."""
+    flag = flag_ink(change.number, CHANGE, FLAG_HALF_MM, FLAG_HALF_MM)
+    return _flagged(flag if change.marked else Ink(texts=flag.texts), change.text, room_mm, capital_mm)
 
 
 def _flagged(flag: Ink, text: str, room_mm: float, capital_mm: float) -> Block:

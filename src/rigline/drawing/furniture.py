@@ -25,6 +25,8 @@ class ChangeLine(Struct, frozen=True):
     number: int
     """As in its triangle, if it has one."""
     text: str
+    marked: bool = True
+    """Whether it has one; what was removed stands nowhere on the drawing."""
 
 
 class RevisionLine(Struct, frozen=True):

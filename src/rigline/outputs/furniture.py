@@ -68,7 +68,7 @@ def furniture(
 
 
 def _changes(changes: Changes | None) -> tuple[ChangeLine, ...]:
-    return () if changes is None else tuple(ChangeLine(one.number, one.text) for one in changes.changes)
+    return () if changes is None else tuple(ChangeLine(one.number, one.text, one.marked) for one in changes.changes)
 
 
 def _colors(system: System) -> dict[str, tuple[str, ...]]:

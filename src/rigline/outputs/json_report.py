@@ -16,12 +16,12 @@ from rigline.study.study import SegmentStudy, Study
 
 def report_json(report: Report) -> str:
     """The report as one object."""
-    return _dumped(_report(report))
+    return dumped(_report(report))
 
 
 def reports_json(reports: Iterable[Report | tuple[str, Sequence[Problem]]]) -> str:
     """Many reports as an array; a spec that is wrong stands there with its problems instead of findings."""
-    return _dumped([_report(one) if isinstance(one, Report) else _wrong(*one) for one in reports])
+    return dumped([_report(one) if isinstance(one, Report) else _wrong(*one) for one in reports])
 
 
 def _wrong(spec: str, problems: Sequence[Problem]) -> dict[str, Any]:
@@ -36,7 +36,7 @@ def _report(report: Report) -> dict[str, Any]:
         "revision": head.revision,
         "profile": head.profile,
         "stage": report.system.stage,
-        "findings": [_finding(finding) for finding in report.findings],
+        "findings": [finding_json(finding) for finding in report.findings],
         "not_assessed": [
             {"rule": entry.rule, "at": list(entry.at), "missing": entry.missing} for entry in report.not_assessed
         ],
@@ -47,7 +47,7 @@ def _report(report: Report) -> dict[str, Any]:
 
 def schedule_json(study: Study) -> str:
     """Every segment and node with its numbers."""
-    return _dumped(
+    return dumped(
         {
             "segments": [segment_numbers(one) for one in study.segments],
             "nodes": [node_numbers(study.nodes[id]) for id in sorted(study.nodes)],
@@ -55,7 +55,8 @@ def schedule_json(study: Study) -> str:
     )
 
 
-def _dumped(value: object) -> str:
+def dumped(value: object) -> str:
+    """An object as text, its numbers finite."""
     return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
@@ -64,7 +65,8 @@ def _number(value: float | None, digits: int = 6) -> float | None:
     return None if value is None or math.isinf(value) else float(f"{value:.{digits}g}")
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """A finding as an object."""
     return {
         "rule": finding.rule,
         "family": finding.family,

@@ -21,19 +21,19 @@ def order_json(order: Order) -> str:
         "revision": head.revision,
         "profile": head.profile,
         "stage": order.study.system.stage,
-        "first": [_item(item) for item in order.first],
-        "questions": [_question(question) for question in order.questions],
+        "first": [item_json(item) for item in order.first],
+        "questions": [question_json(question) for question in order.questions],
         "components": [
-            {**_item(group.item), "mass_kg": group.mass_kg, "price": group.price, "currency": group.currency}
+            {**item_json(group.item), "mass_kg": group.mass_kg, "price": group.price, "currency": group.currency}
             for group in order.components
         ],
-        "wire": [_purchase(one) for one in order.wire],
-        "lugs": [_item(item) for item in order.lugs],
-        "open_lugs": [_item(item) for item in order.open_lugs],
-        "fittings": [_item(item) for item in order.fittings],
-        "fuses": [_item(item) for item in order.fuses],
-        "routing": [_item(item) for item in order.routing],
-        "cuts": [_piece(piece) for piece in order.cuts],
+        "wire": [purchase_json(one) for one in order.wire],
+        "lugs": [item_json(item) for item in order.lugs],
+        "open_lugs": [item_json(item) for item in order.open_lugs],
+        "fittings": [item_json(item) for item in order.fittings],
+        "fuses": [item_json(item) for item in order.fuses],
+        "routing": [item_json(item) for item in order.routing],
+        "cuts": [piece_json(piece) for piece in order.cuts],
         "tools": [{"what": item.what, "note": item.note} for item in order.tools],
         "mass": {
             "components_kg": _rounded(order.mass.components_kg),
@@ -49,18 +49,21 @@ def order_json(order: Order) -> str:
     return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
-def _item(item: Item) -> dict[str, Any]:
+def item_json(item: Item) -> dict[str, Any]:
+    """An item as an object."""
     return {
         "what": item.what, "count": _rounded(item.count), "unit": item.unit, "for": list(item.at),
         "state": item.state, "note": item.note,
     }  # fmt: skip
 
 
-def _question(question: Question) -> dict[str, Any]:
+def question_json(question: Question) -> dict[str, Any]:
+    """A question as an object."""
     return {"ask": question.ask, "for": list(question.at), "until_then": question.until_then}
 
 
-def _purchase(one: Purchase) -> dict[str, Any]:
+def purchase_json(one: Purchase) -> dict[str, Any]:
+    """Wire to buy as an object."""
     product = one.product
     return {
         "wire": product.size.text, "colour": product.colour, "cores": list(product.cores),
@@ -70,7 +73,8 @@ def _purchase(one: Purchase) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _piece(piece: Piece) -> dict[str, Any]:
+def piece_json(piece: Piece) -> dict[str, Any]:
+    """A piece to cut as an object."""
     return {
         "id": piece.id, "run": piece.run, "cores": list(piece.cores), "count": piece.count,
         "wire": None if piece.size is None else piece.size.text, "sized": piece.sized, "colour": piece.colour,

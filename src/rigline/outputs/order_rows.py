@@ -12,6 +12,7 @@ from rigline.ordering.item import Item, Question, State
 from rigline.ordering.order import Order
 from rigline.ordering.pieces import TO_MEASURE_M, Piece, slack_frac
 from rigline.ordering.wire import M_PER, Purchase, describe, remark
+from rigline.study.study import Study
 from rigline.units import Amount, format_amount
 
 TINNED = ("us-boat", "intl-boat", "uk-inland-boat")
@@ -42,16 +43,16 @@ def sections(order: Order) -> tuple[Section, ...]:
     """Every list that has anything in it, in the order in which a person needs them."""
     tinned = order.study.profile.name in TINNED
     found = [
-        Section("Order first", "These take weeks.", _items(order.first)),
-        Section("Find out first", "These can't be ordered before you know.", tuple(_questions(order.questions))),
+        Section("Order first", "These take weeks.", item_rows(order.first)),
+        Section("Find out first", "These can't be ordered before you know.", tuple(question_rows(order.questions))),
         Section("Components", "", tuple(_group(group) for group in order.components)),
-        Section("Wire and cable", _about_wire(order), tuple(_purchase(one, tinned) for one in order.wire)),
-        Section("Lugs and rings", "By wire and stud, with spares for spoiled crimps.", _items(order.lugs)),
-        Section("Lugs and rings not to be bought yet", "", _items(order.open_lugs)),
-        Section("Other ends, heat shrink, boots", "", _items(order.fittings)),
-        Section("Fuse holders and spare fuses", _ABOUT_HOLDERS, _items(order.fuses)),
-        Section("On the way", "", _items(order.routing)),
-        Section("Cut list", _about_cuts(order), tuple(_cut(piece, _feet(order, piece)) for piece in order.cuts)),
+        Section("Wire and cable", _about_wire(order), tuple(purchase_row(one, tinned) for one in order.wire)),
+        Section("Lugs and rings", "By wire and stud, with spares for spoiled crimps.", item_rows(order.lugs)),
+        Section("Lugs and rings not to be bought yet", "", item_rows(order.open_lugs)),
+        Section("Other ends, heat shrink, boots", "", item_rows(order.fittings)),
+        Section("Fuse holders and spare fuses", _ABOUT_HOLDERS, item_rows(order.fuses)),
+        Section("On the way", "", item_rows(order.routing)),
+        Section("Cut list", _about_cuts(order), tuple(cut_row(piece, in_feet(order.study, piece)) for piece in order.cuts)),
         Section("Tools", "Only what this build needs.", tuple(Row("", i.what, (), i.note) for i in order.tools)),
         Section("Mass", "", tuple(_mass(order))),
         Section("Price", "", tuple(_price(order))),
@@ -62,7 +63,8 @@ def sections(order: Order) -> tuple[Section, ...]:
 _ABOUT_HOLDERS = "A holder bears the interrupting rating of its fuse, or the fuse's is worth nothing."
 
 
-def _items(items: Iterable[Item]) -> tuple[Row, ...]:
+def item_rows(items: Iterable[Item]) -> tuple[Row, ...]:
+    """Items as rows."""
     return tuple(Row(_count(i.count, i.unit), i.what, i.at, i.note, i.state) for i in items)
 
 
@@ -77,7 +79,8 @@ def _group(group: Group) -> Row:
     return Row(_count(group.item.count, ""), group.item.what, group.item.at, ", ".join(words), group.item.state)
 
 
-def _questions(questions: Iterable[Question]) -> Iterator[Row]:
+def question_rows(questions: Iterable[Question]) -> Iterator[Row]:
+    """Questions as rows."""
     for one in questions:
         yield Row("?", one.ask[0].upper() + one.ask[1:], one.at, f"until then: no {one.until_then}")
 
@@ -90,7 +93,8 @@ def _about_wire(order: Order) -> str:
     )
 
 
-def _purchase(one: Purchase, tinned: bool) -> Row:
+def purchase_row(one: Purchase, tinned: bool) -> Row:
+    """Wire to buy as a row."""
     times = "" if one.from_drum else f"{len(one.rolls)} × "
     count = f"{times}{one.rolls[0]:g} {one.unit}"
     need = one.need_m / M_PER[one.unit]
@@ -106,9 +110,9 @@ def _about_cuts(order: Order) -> str:
     )
 
 
-def _feet(order: Order, piece: Piece) -> bool:
+def in_feet(study: Study, piece: Piece) -> bool:
     """Whether the author wrote the run's lengths in feet or inches."""
-    spec = order.study.system.run(piece.run).spec
+    spec = study.system.run(piece.run).spec
     given = spec.lengths_m or (spec.length_m,)
     return any(re.search(r"ft|foot|feet|in|['\"′″]", length.text) for length in given if isinstance(length, Amount))
 
@@ -121,7 +125,8 @@ def _length(value_m: float, feet: bool) -> str:
     return f"{round(inches * 2) / 2:g} in" if inches < 24 else f"{inches / 12:.1f} ft"
 
 
-def _cut(piece: Piece, feet: bool) -> Row:
+def cut_row(piece: Piece, feet: bool) -> Row:
+    """A piece to cut as a row."""
     size = "size?" if piece.size is None else f"{piece.size}{'*' if piece.sized else ''}"
     length = "length?" if piece.length_m is None else _length(piece.length_m, feet)
     if piece.length_m is None and piece.share_m is not None:

@@ -28,13 +28,13 @@ MOST_PLACES = 30
 
 def order_text(order: Order) -> str:
     """Every list as text of 80 columns."""
-    lines = [*_filled(_head(order), "", "  "), LEGEND]
+    lines = [*filled(_head(order), "", "  "), LEGEND]
     for section in sections(order):
         lines += ["", section.title.upper()]
-        lines += _filled(section.about, "", "") if section.about else []
+        lines += filled(section.about, "", "") if section.about else []
         for row in section.rows:
-            lines += _row(row)
-    lines += ["", *(line for one in CAUTIONS for line in _filled(one, "Caution: ", "  "))]
+            lines += row_lines(row)
+    lines += ["", *(line for one in CAUTIONS for line in filled(one, "Caution: ", "  "))]
     return "\n".join(lines) + "\n"
 
 
@@ -46,7 +46,7 @@ def _head(order: Order) -> str:
     return f"{system.file}: " + ", ".join(part for part in parts if part)
 
 
-def _row(row: Row) -> Iterator[str]:
+def row_lines(row: Row) -> Iterator[str]:
     """A row on one line if it fits, else what it is for and what to know below it."""
     first = f"{BOXES[row.state]} {row.count}".rstrip() + "  "
     more = len(row.at) - MOST_PLACES
@@ -56,12 +56,12 @@ def _row(row: Row) -> Iterator[str]:
     if len(whole) <= WIDTH:
         yield whole
         return
-    yield from _filled(row.what, first, INDENT)
+    yield from filled(row.what, first, INDENT)
     for part in (places, note):
-        yield from _filled(part, INDENT, INDENT)
+        yield from filled(part, INDENT, INDENT)
 
 
-def _filled(text: str, first: str, indent: str) -> list[str]:
+def filled(text: str, first: str, indent: str) -> list[str]:
     """Lines of a text; a number stays with its unit."""
     kept = _UNIT.sub(_HARD_SPACE, text)
     lines = textwrap.wrap(

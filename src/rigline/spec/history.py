@@ -41,8 +41,8 @@ class Past(NamedTuple):
 def past_of(source: str) -> Past | None:
     """The file and revision that a text names; None if it is the name of a file.
 
-    >>> past_of("specs/boat.yaml@HEAD~1"), past_of("specs/boat.yaml")
-    (Past(path=PosixPath('specs/boat.yaml'), revision='HEAD~1'), None)
+    >>> past_of("boat.yaml@HEAD@{1}").revision, past_of("boat.yaml")
+    ('HEAD@{1}', None)
     """
     found = _AT_REVISION.fullmatch(source)
     return None if found is None or Path(source).exists() else Past(Path(found[1]), found[2])
