@@ -97,9 +97,8 @@ def compare(old: System, new: System) -> Changes:
     from rigline.changes.compare import compare as compared
     from rigline.checks.run import run_checks
 
-    studies = [study_of(system) for system in (old, new)]
-    reports = [run_checks(numbers, careful=True) for numbers in studies]
-    return compared(*studies, *reports)
+    before, after = study_of(old), study_of(new)
+    return compared(before, after, run_checks(before, careful=True), run_checks(after, careful=True))
 
 
 class Drawing(Struct, frozen=True):
@@ -195,8 +194,13 @@ def draw(
 
 
 def draw_changes(
-    changes: Changes, sheet: str | None = None, *, show: str | None = None, symbols: str | None = None,
-    color: bool = False, poles: bool = False,
+    changes: Changes,
+    sheet: str | None = None,
+    *,
+    show: str | None = None,
+    symbols: str | None = None,
+    color: bool = False,
+    poles: bool = False,
 ) -> Drawing:
     """The one-line diagram of the new state with every change marked by a numbered triangle and listed.
 

@@ -1,1 +1,1 @@
-"""What is different between two states of a system, for whoever has to rebuild it: parts, wires, findings, purchases."""
+"""What is different between two states of a system, for whoever rebuilds it: parts, wires, findings, purchases."""

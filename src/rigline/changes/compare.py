@@ -183,7 +183,7 @@ def _system(old: System, new: System, ids: Matching) -> Iterator[Change]:
         ("defaults", old.defaults, new.defaults),
         ("supply", old.supply or Supply(), new.supply or Supply()),
     )
-    aspects += [Aspect("changed", f"{name} {one.text}") for name, *two in pairs for one in differences(*two)]
+    aspects += [Aspect("changed", f"{name} {one.text}") for name, was, now in pairs for one in differences(was, now)]
     for id in dict.fromkeys((*old.places, *new.places)):
         aspects += [Aspect("changed", text) for text in _place(id, old, new)]
     aspects += [Aspect("noted", text) for text in _waivers(old.waivers, new.waivers, ids)]

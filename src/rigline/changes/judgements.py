@@ -24,7 +24,7 @@ class Judgements(Struct, frozen=True):
     changed: tuple[tuple[Finding, Finding], ...] = ()
     """The same finding, now more or less severe, waived, or no longer so: old and new."""
     lost: tuple[Finding, ...] = ()
-    """Old findings whose rule can't be judged there any more."""
+    """Old findings at whose place a fact is missing now."""
     not_assessed: tuple[NotAssessed, ...] = ()
     """What could be judged, or was not there to be judged, and now can't be."""
 
@@ -46,14 +46,15 @@ def judgements(old: Report, new: Report, ids: Matching) -> Judgements:
             changed += [(finding, partner)] if _weight(partner) != _weight(finding) else []
         elif not _is_told(finding, new.findings):
             rest.append(finding)
-    lost = [finding for finding in rest if any(_is_of(entry, finding) for entry in new.not_assessed)]
     known = {(entry.rule, _renamed(entry.at, ids)) for entry in old.not_assessed}
+    missing = tuple(entry for entry in new.not_assessed if (entry.rule, tuple(sorted(entry.at))) not in known)
+    lost = [one for one in rest if _is_lost(one, new.not_assessed, missing)]
     return Judgements(
         gone=tuple(finding for finding in rest if finding not in lost),
         new=tuple(finding for finding in left if not _is_told(finding, before)),
         changed=tuple(changed),
         lost=tuple(lost),
-        not_assessed=tuple(entry for entry in new.not_assessed if (entry.rule, tuple(sorted(entry.at))) not in known),
+        not_assessed=missing,
     )
 
 
@@ -79,8 +80,12 @@ def _is_told(finding: Finding, others: Iterable[Finding]) -> bool:
     return any(finding.rule in other.folded and _places(finding) & _places(other) for other in others)
 
 
-def _is_of(entry: NotAssessed, finding: Finding) -> bool:
-    return entry.rule == finding.rule and (not entry.at or bool(_places(finding) & set(entry.at)))
+def _is_lost(finding: Finding, all: Iterable[NotAssessed], missing: Iterable[NotAssessed]) -> bool:
+    """Whether a finding's rule can't be judged at its place, or a fact of its place went missing, whichever rule says
+    so: rules leave that to one another.
+    """
+    same = any(entry.rule == finding.rule and (not entry.at or _places(finding) & set(entry.at)) for entry in all)
+    return same or any(_places(finding) & set(entry.at) for entry in missing)
 
 
 def _places(finding: Finding) -> set[str]:

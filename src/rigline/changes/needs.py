@@ -1,4 +1,4 @@
-"""What must be bought for a change: what the new system needs and the old one did not, and what the old one leaves over.
+"""What must be bought for a change: what the new system needs and the old one did not, and what is left over.
 
 A component that is the same thing to a shop is not bought again, wherever it stands. Wire is bought for the pieces that
 are new, or longer, shorter or of another product than before, and ends for these and for ends that land on another
@@ -28,7 +28,6 @@ from rigline.ordering.pieces import Piece, pieces, seated
 from rigline.ordering.routing import clamps, grommets, labels, looms
 from rigline.ordering.wire import Purchase, product_of, purchases
 from rigline.study.study import Study
-
 
 LEAST_COUNT = 1e-9
 """A smaller difference between two lengths is rounding."""

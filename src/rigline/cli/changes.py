@@ -15,7 +15,7 @@ STATE_HELP = "a spec, or SPEC@REVISION for what it was in a git commit, branch o
 
 def add(commands: Commands) -> None:
     """Declare the command."""
-    help = "Say what changed between two states of a system: parts, wires, findings, what to buy; mark it on the drawing."
+    help = "Say what changed between two states: parts, wires, findings, what to buy; mark it on the drawing."
     parser = command(commands, "changes", help)
     parser.epilog = "Exit codes, as of diff: 0 no change, 1 changes, 2 a spec or the command is wrong."
     parser.add_argument("old", metavar="OLD", help=STATE_HELP)

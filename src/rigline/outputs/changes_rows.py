@@ -68,7 +68,7 @@ def _weight(severity: Severity, waived: str | None) -> str:
     return f"{severity}, {'not waived' if waived is None else 'waived'}"
 
 
-_ABOUT_WIRE = "For the pieces that are new or not as they were; a piece that is taken out may be long enough to be used."
+_ABOUT_WIRE = "For the pieces that are new or not as they were; a piece that is taken out may be long enough."
 
 
 def _needs(needs: Needs) -> list[Section]:

@@ -13,7 +13,7 @@ from rigline.outputs.json_report import dumped, finding_json
 from rigline.outputs.markdown_report import escaped
 from rigline.outputs.order_json import item_json, piece_json, purchase_json, question_json
 from rigline.outputs.order_rows import Row, Section
-from rigline.outputs.order_text import LEGEND, WIDTH, filled, row_lines
+from rigline.outputs.order_text import LEGEND, filled, row_lines
 from rigline.outputs.text import Line, Role
 
 _ROLES: dict[str, Role] = {"DANGER": "danger", "FAULT": "fault", "QUESTION": "question", "ADVICE": "advice"}

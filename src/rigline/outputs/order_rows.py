@@ -41,7 +41,8 @@ class Section(Struct, frozen=True):
 
 def sections(order: Order) -> tuple[Section, ...]:
     """Every list that has anything in it, in the order in which a person needs them."""
-    tinned = order.study.profile.name in TINNED
+    study = order.study
+    tinned = study.profile.name in TINNED
     found = [
         Section("Order first", "These take weeks.", item_rows(order.first)),
         Section("Find out first", "These can't be ordered before you know.", tuple(question_rows(order.questions))),
@@ -52,7 +53,7 @@ def sections(order: Order) -> tuple[Section, ...]:
         Section("Other ends, heat shrink, boots", "", item_rows(order.fittings)),
         Section("Fuse holders and spare fuses", _ABOUT_HOLDERS, item_rows(order.fuses)),
         Section("On the way", "", item_rows(order.routing)),
-        Section("Cut list", _about_cuts(order), tuple(cut_row(piece, in_feet(order.study, piece)) for piece in order.cuts)),
+        Section("Cut list", _about_cuts(order), tuple(cut_row(piece, in_feet(study, piece)) for piece in order.cuts)),
         Section("Tools", "Only what this build needs.", tuple(Row("", i.what, (), i.note) for i in order.tools)),
         Section("Mass", "", tuple(_mass(order))),
         Section("Price", "", tuple(_price(order))),
