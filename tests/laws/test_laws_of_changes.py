@@ -64,8 +64,8 @@ def test_what_is_added_one_way_is_removed_the_other_way(plan: Plan) -> None:
 @few
 @given(plans())
 def test_other_names_are_told_and_nothing_is_bought_for_them(plan: Plan) -> None:
-    """Every component but the bus, which no run's place can tell from its neighbours, bears a new name."""
-    names = {id: f"{id}x" for id in plan.devices}
+    """Every component bears a new id; runs keep theirs."""
+    names = {id: f"{id}x" for id in plan.components}
     found = compared(plan.text(), plan.text(names=names))
 
     assert things(found) == {(name, "renamed") for name in names.values()}

@@ -17,8 +17,10 @@ FLAG_HALF_MM = 2.5
 NUMBER_MM = 1.8
 """Height of the number. Source: ISO 3098 series (from memory)."""
 
-DELTA_NUMBER_MM = 0.55
-"""From the middle of a triangle down to that of its number, where the triangle is wide. Our own choice."""
+DELTA_WIDE = 0.97
+"""Half a triangle's side over the half width of a flag: two do not touch. Our own choice."""
+DELTA_FOOT_MM = 0.45
+"""From a triangle's lower side up to its number, low enough for two digits. Our own choice."""
 
 _OCTAGON = 0.4142
 """Tangent of 22.5 degrees: half a side of an octagon over its half width."""
@@ -32,7 +34,8 @@ def _outline(severity: str, x: float, y: float) -> Stroke:
     """
     half = FLAG_HALF_MM
     if severity == CHANGE:
-        return _polygon(x, y, ((0.0, -half), (half, half * 0.85), (-half, half * 0.85)), "white")
+        wide = half * DELTA_WIDE
+        return replace(_polygon(x, y, ((0.0, -half), (wide, half), (-wide, half)), "white"), width_mm=THIN_MM)
     if severity == "danger":
         a, b = half * 0.9, half * 0.9 * _OCTAGON
         around = ((b, -a), (a, -b), (a, b), (b, a), (-b, a), (-a, b), (-a, -b), (-b, -a))
@@ -52,8 +55,8 @@ def _polygon(x: float, y: float, around: tuple[Point, ...], fill: str) -> Polyli
 def flag_ink(number: int, severity: str, x: float, y: float, waived: bool = False) -> Ink:
     """A flag with its number, centred on (x, y); thin and never filled if the finding was waived."""
     on = "white" if severity == "danger" and not waived else "black"
-    middle = y + DELTA_NUMBER_MM if severity == CHANGE else y
-    label = Text(x, middle + NUMBER_MM / 2, str(number), NUMBER_MM, "middle", bold=not waived, color=on)
+    base = y + (FLAG_HALF_MM - DELTA_FOOT_MM if severity == CHANGE else NUMBER_MM / 2)
+    label = Text(x, base, str(number), NUMBER_MM, "middle", bold=not waived, color=on)
     outline = _outline(severity, x, y)
     if waived and isinstance(outline, Circle | Polyline):
         outline = replace(outline, width_mm=THIN_MM, fill="white")

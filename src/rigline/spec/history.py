@@ -11,7 +11,7 @@ import re
 import subprocess
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -72,14 +72,15 @@ def read_past(past: Past) -> Iterator[tuple[Tree, Path]]:
 
 def _keep_part(past: Past, name: object, folder: Path) -> None:
     """A parts file of the revision in a folder. What is not there, or lies outside, the reader of parts tells of."""
-    plain = posixpath.normpath(name.replace(os.sep, "/")) if isinstance(name, str) and "\0" not in name else ".."
-    file = folder / plain
-    if plain.startswith(("/", "..")) or not file.resolve().is_relative_to(folder.resolve()):
+    plain = posixpath.normpath(name.replace(os.sep, "/")) if isinstance(name, str) else ""
+    is_spec = Path(plain).suffix.casefold() in SYNTAX_OF_ENDING
+    if not is_spec or "\0" in plain or plain.startswith(("/", "../")):
         return
     content = _shown(past, plain)
-    if content is not None:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(content)
+    with suppress(OSError):
+        if content is not None and (folder / plain).resolve().is_relative_to(folder.resolve()):
+            (folder / plain).parent.mkdir(parents=True, exist_ok=True)
+            (folder / plain).write_bytes(content)
 
 
 def _shown(past: Past, name: str) -> bytes | None:
