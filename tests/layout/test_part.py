@@ -5,15 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 import rigline
 from rigline.drawing.symbols import symbols_of
 from rigline.errors import CommandError
 from rigline.layout.contract import one_line
 from rigline.layout.measure import measure
-from rigline.layout.oneline import OneLine
+from rigline.layout.oneline import Judgement, OneLine
 from rigline.layout.part import KINDS, REFERENCE_IN, REFERENCE_OUT, kind_part, place_part
 from rigline.layout.place import place
+from rigline.layout.places import with_places_named
 from rigline.layout.plan import SHEET_SIZES
 from rigline.layout.poles import both_poles
 from rigline.model.system import NEGATIVE, POSITIVE
@@ -31,6 +33,14 @@ def whole(spec: Path) -> tuple[Study, OneLine]:
 
 def segments(line: OneLine, kinds: frozenset[str] | None = None) -> set[str]:
     return {tag.segment for f in line.feeders if kinds is None or f.kind in kinds for tag in f.tags}
+
+
+def test_a_part_and_a_line_with_places_named_keep_what_their_flags_stand_for() -> None:
+    """A danger in a part of the drawing is a danger there too."""
+    line = replace(whole(FOLDER / "camper.yaml")[1], judgements={1: Judgement("danger")})
+    parts = kind_part(line, KINDS["dc"]), place_part(line, "bench"), with_places_named(line, frozenset({"B1"}))
+
+    assert [part.judgements for part in parts] == [line.judgements] * 3
 
 
 @every_spec

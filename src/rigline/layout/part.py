@@ -55,6 +55,7 @@ class _Cutter:
     """Parts feeders where they leave what is shown."""
 
     def __init__(self, one_line: OneLine, shown: Set[str]) -> None:
+        self.whole = one_line
         self.by_id = {station.id: station for station in one_line.stations}
         self.shown = shown
         self.references: list[Station] = []
@@ -66,7 +67,7 @@ class _Cutter:
         """What is left."""
         used = {id for feeder in self.feeders for id in (feeder.start, feeder.end)}
         kept = [self._telling(station) for id, station in self.by_id.items() if id in self.shown or id in used]
-        return OneLine((*kept, *self.references), tuple(self.feeders))
+        return replace(self.whole, stations=(*kept, *self.references), feeders=tuple(self.feeders))
 
     def ends_of(self, feeder: Feeder) -> None:
         """Of a feeder that is not shown, the stretch at either end that is."""

@@ -63,7 +63,7 @@ def with_places_named(one_line: OneLine, ids: frozenset[str]) -> OneLine:
         )
         for feeder in one_line.feeders
     )
-    return OneLine(stations, feeders)
+    return replace(one_line, stations=stations, feeders=feeders)
 
 
 def framed(plan: SheetPlan, places: Mapping[str, str], symbols: SymbolTable) -> tuple[SheetPlan, frozenset[str]]:
