@@ -8,7 +8,7 @@ for finding in rigline.check(system).findings:
 svg = rigline.draw(system).svgs[0]
 """
 
-from rigline.api import Drawing, Energy, check, compare, draw, draw_changes, energy, order, read, study_of
+from rigline.api import Drawing, Energy, changes, check, draw, draw_changes, energy, order, read, study_of
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
 
@@ -23,8 +23,8 @@ __all__ = [
     "Problem",
     "Severity",
     "SpecError",
+    "changes",
     "check",
-    "compare",
     "draw",
     "draw_changes",
     "energy",

@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
+# A package that is imported later would take its name in `rigline` from the function that bears it.
+import rigline.changes
+import rigline.energy  # noqa: F401
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
@@ -92,13 +95,13 @@ def order(system: System) -> Order:
     return order_of(study_of(system))
 
 
-def compare(old: System, new: System) -> Changes:
+def changes(old: System, new: System) -> Changes:
     """What is different in a new state of a system, what became of the findings, and what must be bought for it."""
-    from rigline.changes.compare import compare as compared
+    from rigline.changes.compare import compare
     from rigline.checks.run import run_checks
 
     before, after = study_of(old), study_of(new)
-    return compared(before, after, run_checks(before, careful=True), run_checks(after, careful=True))
+    return compare(before, after, run_checks(before, careful=True), run_checks(after, careful=True))
 
 
 class Drawing(Struct, frozen=True):
@@ -194,7 +197,7 @@ def draw(
 
 
 def draw_changes(
-    changes: Changes,
+    compared: Changes,
     sheet: str | None = None,
     *,
     show: str | None = None,
@@ -211,7 +214,7 @@ def draw_changes(
     """
     from rigline.outputs.draw import View
 
-    return _drawing(changes.new, changes.new_report, View(sheet, show, symbols, color, poles, changes))
+    return _drawing(compared.new, compared.new_report, View(sheet, show, symbols, color, poles, compared))
 
 
 def _drawing(numbers: Study, report: Report, view: View) -> Drawing:

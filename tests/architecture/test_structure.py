@@ -101,3 +101,13 @@ def test_the_public_names_are_sorted_and_there() -> None:
 
     assert list(rigline.__all__) == sorted(rigline.__all__)
     assert [name for name in rigline.__all__ if not hasattr(rigline, name)] == []
+
+
+def test_a_public_function_keeps_its_name_when_the_package_of_that_name_is_at_work() -> None:
+    import rigline
+    import rigline.changes.compare
+    import rigline.energy.balance
+
+    system = rigline.read(SOURCE.parent.parent / "specs" / "lights.yaml")
+    assert [rigline.changes(system, system).empty for _ in range(2)] == [True, True]
+    assert callable(rigline.energy)

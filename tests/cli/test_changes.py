@@ -163,6 +163,23 @@ def test_the_drawing_marks_every_change_with_a_triangle(
     assert (tmp_path / "marked.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_the_sheets_of_a_large_system_bear_triangles_and_flags_by_their_own_numbers(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Several sheets, with places that are named in labels: each flag keeps its shape and number."""
+    monkeypatch.chdir(tmp_path)
+    text = (ROOT / "specs" / "camper.yaml").read_text(encoding="utf-8")
+    Path("old.yaml").write_text(text, encoding="utf-8")
+    Path("new.yaml").write_text(text.replace("parallel: 1, pmax", "parallel: 2, pmax").replace("2.5 m", "2.6 m"),
+                                encoding="utf-8")  # fmt: skip
+    printed(capsys, 1, "old.yaml", "new.yaml", "-o", "m.svg")
+    groups = [group for name in sorted(Path().glob("m-*.svg")) for group in ElementTree.parse(name).getroot().iter()]
+
+    assert [group.get("data-change") for group in groups if group.get("class") == "change"] == ["1", "2"]
+    titles = [group.find("{http://www.w3.org/2000/svg}title") for group in groups if group.get("class") == "flag"]
+    assert {"" if title is None else title.text for title in titles} == {"Finding 1, fault", "Finding 2, advice"}
+
+
 def test_nothing_is_written_if_a_state_is_wrong(boat: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     refusal(capsys, "boat/box.yaml@v9", "boat/box.yaml", "-o", "marked.svg")
     assert "give .svg, .pdf or .png" in refusal(capsys, "boat/box.yaml", "boat/box.yaml", "-o", "marked.html")

@@ -31,15 +31,15 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print what changed; write every drawing or none."""
-    from rigline.api import compare, draw_changes, read_state
+    from rigline.api import changes, draw_changes, read_state
     from rigline.outputs.files import write_files
 
     outputs = {name: _form(name) for name in options.output or []}
     if options.old == options.new == "-":
         raise CommandError("- is stdin and can be read only once")
-    changes = compare(read_state(options.old, options.stage), read_state(options.new, options.stage))
+    found = changes(read_state(options.old, options.stage), read_state(options.new, options.stage))
     if outputs:
-        drawing = draw_changes(changes)
+        drawing = draw_changes(found)
         files = {Path(path): content for name, form in outputs.items() for path, content in
                  drawing.files(name, form).items()}  # fmt: skip
         write_files(files)
@@ -49,12 +49,12 @@ def run(options: argparse.Namespace) -> Exit:
         from rigline.outputs.changes_text import changes_lines
         from rigline.outputs.terminal import write_lines
 
-        write_lines(changes_lines(changes), sys.stdout)
+        write_lines(changes_lines(found), sys.stdout)
     else:
         from rigline.outputs.changes_text import CHANGES
 
-        sys.stdout.write(CHANGES[options.format](changes))
-    return Exit.CLEAN if changes.empty else Exit.FINDINGS
+        sys.stdout.write(CHANGES[options.format](found))
+    return Exit.CLEAN if found.empty else Exit.FINDINGS
 
 
 def _form(name: str) -> str:

@@ -107,6 +107,7 @@ def _links(study: Study) -> list[Question]:
 
 
 def wire_questions(all: Sequence[Piece]) -> list[Question]:
+    """What must be found out before wire can be bought for some pieces."""
     cut = to_cut(all)
     no_size = once(piece.run for piece in cut if piece.size is None)
     no_length = once(piece.run for piece in cut if piece.size is not None and piece.share_m is None)
