@@ -53,7 +53,7 @@ def told(found: Changes) -> list[str]:
         ("short-circuit: 1.8 kA", "short-circuit: unknown", "B1 re-rated: short-circuit 1.8 kA → unknown"),
         (", short-circuit: 1.8 kA", "", "B1 re-rated: short-circuit 1.8 kA → not given"),
         ("place: locker", "place: bench", "F1 moved: place locker → bench"),
-        ("kind: fuse, style: terminal", "kind: breaker", "F1 changed: kind fuse → breaker"),
+        ("kind: fuse, style: terminal", "kind: breaker", "F1 changed: fuse, 40 A, terminal → breaker, 40 A"),
         ("power: 24 W}", "power: 24 W, price: 12 EUR}", "LT1 (Lights) noted: price not given → 12 EUR"),
         ("length: 2 m", "length: 3 m", "W2 re-routed: length 2 m → 3 m"),
         ("wire: 14 AWG", "wire: 12 AWG", "W2 re-sized: wire 14 AWG → 12 AWG"),
@@ -124,6 +124,28 @@ def test_a_run_keeps_its_id_on_another_route() -> None:
         "Q1 added: switch, 100 A",
         "W1 re-routed: [B1, F1, DC1] → [B1, F1, Q1, DC1], lengths [0.1 m, 0.6 m] → [0.1 m, 0.3 m, 0.3 m]",
     ]
+
+
+def test_a_component_and_its_run_may_get_other_names_at_once() -> None:
+    """The run loses its id with the renaming of its battery, and neither is taken for another thing."""
+    found = changes(("B1", "BANK"), ("id: W1, ", ""))
+
+    assert told(found) == ["BANK renamed: was B1"]
+    assert (found.needs.cuts, found.needs.left_over) == ((), ())
+
+
+def test_an_id_that_is_used_again_for_another_kind_is_told_with_both_nameplates() -> None:
+    found = changes(("LT1: {kind: dc-load, name: Lights, power: 24 W}", "LT1: {kind: motor, name: Fan, current: 2 A}"))
+
+    assert told(found) == ["LT1 (Fan) changed: DC load, 24 W → motor, 2 A, name Lights → Fan"]
+
+
+def test_what_stands_on_another_voltage_now_is_named() -> None:
+    """A 12 V lamp on a bank that became a 24 V one burns, though not a word of its own entry changed."""
+    found = changes(("voltage: 12.8 V", "voltage: 25.6 V"))
+
+    assert "The system changed: voltage 12.8 V → 25.6 V at LT1 (each must be made for it)" in told(found)
+    assert changes(("voltage: 12.8 V", "voltage: 13.2 V")).of("changed") == ()
 
 
 def test_what_was_removed_is_listed_and_marked_nowhere() -> None:

@@ -17,6 +17,7 @@ from rigline.changes.differences import NOTHING, Difference, differences, turned
 from rigline.changes.judgements import judgements
 from rigline.changes.matching import Matching, matched
 from rigline.changes.needs import needs
+from rigline.changes.voltages import other_voltages
 from rigline.checks.run import Report
 from rigline.kinds import Component
 from rigline.model.describe import UNKNOWN, amount, ratings
@@ -40,7 +41,7 @@ _OF_A_HEADING = frozenset({"title", "author", "owner", "number", "note"})
 def compare(old: Study, new: Study, old_report: Report, new_report: Report) -> Changes:
     """What is different in a new state of a system: what the drawing can show first, then the rest."""
     ids = matched(old.system, new.system)
-    found = [*_components(old, new, ids), *_runs(old, new, ids), *_system(old.system, new.system, ids)]
+    found = [*_components(old, new, ids), *_runs(old, new, ids), *_system(old, new, ids)]
     ordered = sorted(found, key=lambda change: (not change.marked, change.kinds == ("noted",)))
     return Changes(
         old=old,
@@ -76,10 +77,17 @@ def _described(component: Component, study: Study) -> str:
 def _component(old: Component, new: Component, before: Study, after: Study) -> list[Aspect]:
     aspects = [Aspect("renamed", f"was {old.id}")] if old.id != new.id else []
     if old.kind != new.kind:
-        return [*aspects, Aspect("changed", f"kind {turned(old.kind, new.kind)}")]
+        return [*aspects, *_other_kind(old, new, before, after)]
     rating = _rating(old, new, before, after)
     found = differences(old, new, {"rating"} if hasattr(new, "rating_a") else set())
     return [*aspects, *rating, *(Aspect(_kind_of(one, new), one.text) for one in found)]
+
+
+def _other_kind(old: Component, new: Component, before: Study, after: Study) -> Iterator[Aspect]:
+    """Another thing under an id that was in use, as what it was and is on its nameplate."""
+    yield Aspect("changed", turned(_described(old, before), _described(new, after)))
+    for one in differences(old, new, keys_of(type(new)).keys() - {"name", *PLACED}):
+        yield Aspect(_kind_of(one, new), one.text)
 
 
 def _kind_of(difference: Difference, component: Component) -> Kind:
@@ -175,7 +183,8 @@ def _conductors(run: Run, study: Study) -> Mapping[str, str]:
     return {pole: f"{count}{' and '.join(sizes)}{metal}" for pole, sizes in found.items()}
 
 
-def _system(old: System, new: System, ids: Matching) -> Iterator[Change]:
+def _system(before: Study, after: Study, ids: Matching) -> Iterator[Change]:
+    old, new = before.system, after.system
     aspects = [Aspect("noted" if one.key in _OF_A_HEADING else "changed", one.text)
                for one in differences(old.head, new.head, _OF_A_REVISION)]  # fmt: skip
     pairs: tuple[tuple[str, Struct, Struct], ...] = (
@@ -186,6 +195,7 @@ def _system(old: System, new: System, ids: Matching) -> Iterator[Change]:
     aspects += [Aspect("changed", f"{name} {one.text}") for name, was, now in pairs for one in differences(was, now)]
     for id in dict.fromkeys((*old.places, *new.places)):
         aspects += [Aspect("changed", text) for text in _place(id, old, new)]
+    aspects += [Aspect("changed", text) for text in other_voltages(before, after, ids)]
     aspects += [Aspect("noted", text) for text in _waivers(old.waivers, new.waivers, ids)]
     if aspects:
         yield Change(0, "system", "", "", new.head.title or "the system", tuple(aspects))

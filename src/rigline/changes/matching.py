@@ -47,31 +47,36 @@ def matched(old: System, new: System) -> Matching:
 
 def _renamed(old: System, new: System) -> dict[str, str]:
     """New id -> old id of components that are the same but for it; none that could be one of two."""
-    gone = {id: old.components[id] for id in old.components if id not in new.components}
-    come = {id: new.components[id] for id in new.components if id not in old.components}
-    before, after = _stands(old, set(gone)), _stands(new, set(come))
-    pairs = [
-        (id, was)
-        for id, one in come.items()
-        for was, other in gone.items()
-        if before[was] == after[id] and _alike(other, one)
-    ]
-    news, olds = Counter(id for id, _ in pairs), Counter(was for _, was in pairs)
-    return {id: was for id, was in pairs if news[id] == olds[was] == 1}
+    found: dict[str, str] = {}
+    for by_id in (True, False):
+        gone = {id for id in old.components if id not in new.components and id not in found.values()}
+        come = {id for id in new.components if id not in old.components and id not in found}
+        before, after = _stands(old, gone, by_id), _stands(new, come, by_id)
+        pairs = [
+            (id, was)
+            for id in new.components
+            if id in come
+            for was in old.components
+            if was in gone
+            if before[was] == after[id] and _alike(old.components[was], new.components[id])
+        ]
+        news, olds = Counter(id for id, _ in pairs), Counter(was for _, was in pairs)
+        found |= {id: was for id, was in pairs if news[id] == olds[was] == 1}
+    return found
 
 
 def _alike(old: Component, new: Component) -> bool:
     return old.kind == new.kind and not differences(old, new, _OF_A_NAME)
 
 
-def _stands(system: System, ids: Set[str]) -> dict[str, frozenset[tuple[object, ...]]]:
-    """Where each of some components stands: run and place on its path. A run without an id is told by what else it
-    joins.
+def _stands(system: System, ids: Set[str], by_id: bool) -> dict[str, frozenset[tuple[object, ...]]]:
+    """Where each of some components stands: run and place on its path. A run without an id, or each if it was given or
+    lost one since, is told by what else it joins.
     """
     found: dict[str, set[tuple[object, ...]]] = {id: set() for id in ids}
     for run in system.runs:
         stops = [component_of(entry) for entry in run.spec.path]
-        name: object = run.id if run.named else tuple("" if stop in ids else stop for stop in stops)
+        name: object = run.id if run.named and by_id else tuple("" if stop in ids else stop for stop in stops)
         for index, stop in enumerate(stops):
             if stop in ids:
                 found[stop].add((name, index))
