@@ -65,7 +65,7 @@ runs:
 """
 
 
-@pytest.mark.parametrize(("length", "size"), [("400 mm", "10 AWG"), ("2 m", "4 AWG")])
+@pytest.mark.parametrize(("length", "size"), [("400 mm", "14 AWG"), ("2 m", "4 AWG")])
 def test_a_tap_is_sized_by_its_own_device_only_as_far_as_a_tap_may_reach(length: str, size: str) -> None:
     """NEC 552.10(E)(4): within 18 in (457 mm) of the bus its own fuse protects it; beyond, the 80 A of F1 do."""
     done = study_of(TAP.replace("LENGTH", length))

@@ -21,7 +21,7 @@ from rigline.model.system import HOT_LEGS, NEGATIVE, POSITIVE, Conductor, Node
 from rigline.standards.allowance import Allowance
 from rigline.standards.profiles import Profile
 from rigline.study.protection import EndFlow, Exposure
-from rigline.study.taps import is_in_a_box, is_short, source_limit, taps_from
+from rigline.study.taps import is_beyond, is_in_a_box, source_limit, taps_from
 
 EQUAL_FRAC = 1e-9
 """Two currents this close are equal: a device exactly at the limit passes."""
@@ -170,6 +170,7 @@ def _has_own_fuse(component: Component) -> bool:
 def is_tap(graph: SystemGraph, exposure: Exposure, end: EndFlow, profile: Profile) -> bool:
     """Whether a conductor leads from an end straight to devices of its own, near enough to be protected by them (E3).
 
+    A stretch whose length is not known counts as near: that it was not assessed is said where distances are judged.
     Where a battery feeds it through no device, no wire is thick enough, and how far that is allowed is another rule.
     """
     far = exposure.other(end)
@@ -178,9 +179,8 @@ def is_tap(graph: SystemGraph, exposure: Exposure, end: EndFlow, profile: Profil
     if math.isinf(end.flow_a) or not is_judged_by_length(graph, end):
         return True
     taps = taps_from(graph, end.node, far.region, first=exposure.conductor)
-    return all(
-        is_short(tap, source_limit(profile, end.node.pole, tap.sheathed) or profile.tap_battery_warn_m) for tap in taps
-    )
+    nearest = profile.tap_battery_warn_m
+    return not any(is_beyond(tap, source_limit(profile, end.node.pole, tap.sheathed) or nearest) for tap in taps)
 
 
 def is_judged_by_length(graph: SystemGraph, end: EndFlow) -> bool:

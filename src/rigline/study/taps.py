@@ -50,9 +50,9 @@ def either_limit(bare: Limit | None, covered: Limit | None, sheathed: bool) -> L
     return (covered if sheathed else bare) or (covered if bare is None else None)
 
 
-def is_short(tap: Tap, limit: Limit) -> bool:
-    """Whether all of a stretch is known and within a limit, rounding aside."""
-    return tap.length_m is not None and tap.length_m <= limit.value * (1 + 1e-9)
+def is_beyond(tap: Tap, limit: Limit) -> bool:
+    """Whether what is known of a stretch is longer than a limit, rounding aside."""
+    return tap.known_m > limit.value * (1 + 1e-9)
 
 
 class _Way(Struct, frozen=True):
