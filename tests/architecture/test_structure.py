@@ -12,7 +12,7 @@ FILES = sorted(SOURCE.rglob("*.py"))
 
 LAYERS = (
     ("units",), ("errors",), ("findings",), ("standards",), ("kinds",), ("spec",), ("model",), ("graph",), ("study",),
-    ("checks", "energy", "layout", "ordering"), ("changes", "drawing"), ("outputs",), ("api",),
+    ("checks", "energy", "layout", "ordering"), ("notes",), ("changes", "drawing"), ("outputs",), ("api",),
     ("__init__",), ("cli",), ("__main__",),
 )  # fmt: skip
 """From the lowest up; a layer may import what stands before it. Siblings may not see each other."""
@@ -26,6 +26,7 @@ DOORS = {
     "ruamel": "spec/reading_yaml.py",
     "rich": "outputs/terminal.py",
     "pygal": "outputs/energy_plot.py",
+    "typst": "outputs/notes/pdf.py",
 }
 """Library -> the files that may import it."""
 

@@ -56,9 +56,7 @@ def dead_tests(study: Study, order: Order) -> tuple[Group, ...]:
 
 
 def _looks(order: Order) -> Iterator[Measurement]:
-    yield Measurement(
-        "Every wire against the from-to table: size, colour, both labels", "all as listed", "BS 7671 642"
-    )
+    yield Measurement("Every wire against the from-to table: size, colour, both labels", "all as listed", "BS 7671 642")
     yield Measurement("Every fuse and breaker against the fuse list: rating, style, voltage", "all as listed",
                       "BS 7671 642")  # fmt: skip
     yield Measurement("Pull each crimp by hand; try to turn each lug on its stud", "nothing moves", COMMON)
@@ -77,9 +75,7 @@ def _earths(study: Study) -> Iterator[Measurement]:
             ends = f"{run.stops[0].component} and {run.stops[-1].component}"
             yield Measurement(f"{run.id}: between {ends}", _ohms(study, wires), "BS 7671 643.2")
     for part in study.system.components.values():
-        if isinstance(part, AcLoad | Receptacle) and not part.class_ii and _is_ac(study, part):
-            yield from _case(study, part)
-        elif isinstance(part, AcSource) and _is_ac(study, part):
+        if (isinstance(part, AcLoad | Receptacle) and not part.class_ii and _is_ac(study, part)) or (isinstance(part, AcSource) and _is_ac(study, part)):
             yield from _case(study, part)
 
 
@@ -153,7 +149,9 @@ def _chassis(study: Study) -> Iterator[Measurement]:
     """Each bond lifted once: what is then still joined is a second way that nobody drew."""
     grounding = study.grounding
     if study.system.head.dc_grounding == "isolated":
-        body = listed((*grounding.bodies, *grounding.electrodes)) if grounding.bodies or grounding.electrodes else "earth"
+        body = (
+            listed((*grounding.bodies, *grounding.electrodes)) if grounding.bodies or grounding.electrodes else "earth"
+        )
         yield Measurement(f"Each DC pole to {body}", OPEN, COMMON)
         return
     sign = {"+": "+", "-": "−"}[grounding.dc_pole]
@@ -207,7 +205,9 @@ def _ac_polarity(study: Study) -> Iterator[Measurement]:
     for id, part in study.system.components.items():
         if isinstance(part, Receptacle) and _is_ac(study, part):
             device = next((f for f in study.circuits if id in study.circuits[f].serves and _last(study, f, id)), None)
-            hot = f"the live contact leads to {device}, the neutral contact to the neutral bar" if device else "as drawn"
+            hot = (
+                f"the live contact leads to {device}, the neutral contact to the neutral bar" if device else "as drawn"
+            )
             yield Measurement(f"{id}: each contact back to its panel", f"{hot}; live to neutral open", "BS 7671 643.6")
     for id, part in study.system.components.items():
         if isinstance(part, AcPanel):

@@ -27,7 +27,11 @@ def dead_steps(study: Study, report: Report, order: Order, ways: Ways) -> Iterat
     yield Step("Paper and parts first", "What is wrong on paper is cheap.", tuple(_paper(study, report, order)))
     yield Step("Mount everything, no wire yet", "Batteries stay out.", tuple(_mount(study)))
     yield Step("Lay the wires, label both ends", "Ends left long. Clamps now, lugs later.", tuple(_lay(study)))
-    yield Step("Bonds and earths", "They come first, so that a mistake later opens a fuse.", tuple(_bonds(order)) if any(p.medium == "earth" for p in order.cuts) else ())
+    yield Step(
+        "Bonds and earths",
+        "They come first, so that a mistake later opens a fuse.",
+        tuple(_bonds(order)) if any(p.medium == "earth" for p in order.cuts) else (),
+    )
     dc = [piece for piece in order.cuts if piece.medium == "dc" and not ways.is_solar(piece)]
     back = [piece for piece in dc if piece.pole == ways.back]
     hot = [piece for piece in dc if piece.pole == ways.hot]
@@ -39,7 +43,9 @@ def dead_steps(study: Study, report: Report, order: Order, ways: Ways) -> Iterat
         f"Every fuse out, every breaker and switch off: {_devices(study)}. Ends at a battery stay open and covered.",
         tuple(_pieces(sorted(hot, key=ways.deepest_first), ways)),
     )
-    yield Step("Sense and data leads", "A sense lead has its own fuse at the hot end, out.", tuple(_signals(study, order)))
+    yield Step(
+        "Sense and data leads", "A sense lead has its own fuse at the hot end, out.", tuple(_signals(study, order))
+    )
     yield Step("The AC part, dead", _ac_why(study), tuple(_ac(study, order)))
     yield Step("The sun, not plugged in", "Modules covered. The plugs at the modules stay apart.",
                tuple(_sun(order, ways)))  # fmt: skip
@@ -126,7 +132,9 @@ def _pieces(pieces: Iterable[Piece], ways: Ways) -> Iterator[Task]:
 
 
 def _devices(study: Study) -> str:
-    found = [p.id for p in study.system.components.values() if p.role == "inline" and (p.protects or p.kind == "switch")]
+    found = [
+        p.id for p in study.system.components.values() if p.role == "inline" and (p.protects or p.kind == "switch")
+    ]
     return listed(found) if found else "none is drawn"
 
 
@@ -165,5 +173,3 @@ def _sun(order: Order, ways: Ways) -> Iterator[Task]:
                 yield Task(f"{label}: {_ends(piece)}")
             else:
                 yield Task(f"{label}: {_ends(piece)}; not plugged in at {array}")
-
-

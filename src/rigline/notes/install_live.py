@@ -15,7 +15,7 @@ from rigline.kinds.sources import AcSource, Battery, Generator, PvArray, ShoreIn
 from rigline.model.system import HOT_LEGS
 from rigline.notes import live
 from rigline.notes.entries import Step, Task
-from rigline.notes.ways import Ways
+from rigline.notes.ways import OPENERS, Ways
 from rigline.notes.wording import amps, closes, is_fuse, listed, named, opened, rated
 from rigline.ordering.order import Order
 from rigline.ordering.pieces import Piece
@@ -42,7 +42,9 @@ class LiveSteps(Struct, frozen=True, dict=True):
         """Battery, first voltage, main fuse, inverter, controllers, branches, AC, other sources, soak, record."""
         yield Step("The battery, last", _LAST, tuple(self._connect()))
         yield Step("First voltage", "Still every fuse out.", (Task(f"Live tests, “{live.FIRST}”."),))
-        yield Step("The main fuse", f"A {FIRST_FUSE_A:g} A fuse lead finds a short without a bang.", tuple(self._mains()))
+        yield Step(
+            "The main fuse", f"A {FIRST_FUSE_A:g} A fuse lead finds a short without a bang.", tuple(self._mains())
+        )
         yield Step("Inverters and their capacitors", "Empty capacitors take thousands of amperes for an instant: the "
                    "spark welds contacts.", tuple(self._precharge()))  # fmt: skip
         yield Step("Solar: battery first, then sun", "A controller must know its battery before it sees the sun. Taken "
@@ -83,13 +85,21 @@ class LiveSteps(Struct, frozen=True, dict=True):
 
     def _converter_openers(self, kind: type[Component], terminal: str) -> dict[str, tuple[Component, ...]]:
         parts = self.study.system.components.values()
-        return {part.id: self.ways.at(part.id, terminal).openers for part in parts if isinstance(part, kind)}
+        return {part.id: self._before(part.id, terminal, OPENERS) for part in parts if isinstance(part, kind)}
+
+    def _before(self, id: str, terminal: str, stops: tuple[type[Component], ...]) -> tuple[Component, ...]:
+        """What opens a converter's side. Where it shares a bar with others, only what stands at a battery counts."""
+        near = self.ways.at(id, terminal, stops)
+        if not near.bare:
+            return near.openers
+        first = {part.id for battery in self.ways.batteries for part in self.ways.at(battery.id).openers}
+        return tuple(part for part in near.openers if part.id in first)
 
     @cached_property
     def of_inverters(self) -> dict[str, tuple[Component, ...]]:
         """The fuse or breaker before the DC side of each inverter, whatever switch lies between."""
         parts = self.study.system.components.values()
-        return {p.id: self.ways.at(p.id, "dc", (Overcurrent,)).openers for p in parts if isinstance(p, Inverter)}
+        return {p.id: self._before(p.id, "dc", (Overcurrent,)) for p in parts if isinstance(p, Inverter)}
 
     @cached_property
     def of_controllers(self) -> dict[str, tuple[Component, ...]]:
@@ -109,7 +119,7 @@ class LiveSteps(Struct, frozen=True, dict=True):
         for part in self.study.system.components.values():
             for kind, terminals in sides.items():
                 if isinstance(part, kind):
-                    near = [device for terminal in terminals for device in self.ways.at(part.id, terminal).openers]
+                    near = [device for terminal in terminals for device in self._before(part.id, terminal, OPENERS)]
                     found[part.id] = tuple({device.id: device for device in near}.values())
         return found
 
@@ -136,7 +146,9 @@ class LiveSteps(Struct, frozen=True, dict=True):
             last = [piece for piece in ends if piece.pole == self.ways.back]
             first = [piece for piece in ends if piece not in last]
             for piece in (*first, *last):
-                yield Task(f"{_label(piece)} on {_post(piece, battery.id)}" + (", last" if piece in last[-1:] else "") + ".")
+                yield Task(
+                    f"{_label(piece)} on {_post(piece, battery.id)}" + (", last" if piece in last[-1:] else "") + "."
+                )
 
     def _bare(self, battery: Battery, bare: Sequence[Component]) -> Iterator[Task]:
         """What goes live at once with a battery. A starter may; anything else needs a fuse first."""
@@ -235,7 +247,7 @@ class LiveSteps(Struct, frozen=True, dict=True):
         parts = self.study.system.components
         for id, near in self.of_controllers.items():
             controller = parts[id]
-            shut = "; ".join(closes(self.study, part) for part in near if part.id not in self._main_ids)
+            shut = "; ".join(_lower(closes(self.study, part)) for part in near if part.id not in self._main_ids)
             yield Task(f"{named(controller)}: {shut or 'its battery side is live with the bus'}. Set the battery's kind "
                        f"and voltages; live tests, “{live.CHARGE}”.")  # fmt: skip
         for array in (part for part in parts.values() if isinstance(part, PvArray)):
@@ -296,7 +308,9 @@ class LiveSteps(Struct, frozen=True, dict=True):
 
     def _outlets(self) -> Iterator[Task]:
         if devices := self._ac_devices():
-            yield Task(f"One by one: {listed(rated(self.study, part) for part in devices)}, each with its outlet or load.")
+            yield Task(
+                f"One by one: {listed(rated(self.study, part) for part in devices)}, each with its outlet or load."
+            )
         yield Task(f"Live tests, “{live.SHOCK}”.")
 
     def _ac_devices(self) -> list[Component]:
@@ -310,9 +324,10 @@ class LiveSteps(Struct, frozen=True, dict=True):
     def _machines(self) -> Iterator[Task]:
         of_machines = {device.id for near in self.of_machines.values() for device in near}
         for id, near in self.chargers.items():
-            shut = [closes(self.study, device) for device in near if device.id not in of_machines | self._main_ids]
+            devices = [device for device in near if device.id not in of_machines | self._main_ids]
+            shut = "; ".join(_lower(closes(self.study, device)) for device in devices)
             if shut:
-                yield Task(f"{named(self.study.system.components[id])}, not yet fed: {_lower('; '.join(shut))}. Battery's "
+                yield Task(f"{named(self.study.system.components[id])}, not yet fed: {shut}. Battery's "
                            "kind and voltages set.")  # fmt: skip
         yield from self._fed()
 
@@ -324,20 +339,31 @@ class LiveSteps(Struct, frozen=True, dict=True):
             if isinstance(part, VehicleBattery):
                 pieces = [p for p in self.order.cuts if self.ways.source_of(p) == part.id and p.medium == "dc"]
                 ends = listed(_label(piece) for piece in pieces)
-                yield Task(f"{named(part)}: engine off, the vehicle's negative cable off. {ends} on its posts; the "
-                           f"negative cable back last. {shut + '. ' if shut else ''}Engine on: live tests, “{live.CHARGE}”.")
+                yield Task(
+                    f"{named(part)}: engine off, the vehicle's negative cable off. {ends} on its posts; the "
+                    f"negative cable back last. {shut + '. ' if shut else ''}Engine on: live tests, “{live.CHARGE}”."
+                )
             elif isinstance(part, ShoreInlet):
-                yield Task(f"{named(part)}: try the outlet ashore with a socket tester first. Plug in, main breaker on: "
+                yield Task(f"{named(part)}: try the outlet there with a socket tester first. Plug in{self._further(part)}: "
                            f"live tests, “{live.AC}”, lines of {part.id}.")  # fmt: skip
             elif isinstance(part, Generator):
                 others = "".join(f"{one.id} unplugged, " for one in sources if isinstance(one, ShoreInlet))
-                yield Task(f"{named(part)}: outdoors, {others}breakers off; start it, then breakers on: live "
+                yield Task(f"{named(part)}: outdoors, {others}breakers off; start it{self._further(part)}: live "
                            f"tests, “{live.AC}”, lines of {part.id}.")  # fmt: skip
             elif isinstance(part, Turning):
                 yield Task(f"{named(part)}: standing still or braked. {shut + '. ' if shut else ''}Let it turn: live "
                            f"tests, “{live.CHARGE}”. Never open its line while it turns.")  # fmt: skip
             if sources and part is sources[0] and not self.of_inverters:
-                yield from self._outlets()
+                yield Task(f"Live tests, “{live.SHOCK}”.")
+
+    def _further(self, source: Component) -> str:
+        """Breakers that no earlier source has needed."""
+        nets = self.study.neutrals.nets
+        before = {id for net in nets if set(net.sources) & set(self.of_inverters) for id in net.devices}
+        mine = {id for net in nets if source.id in net.sources for id in net.devices} - before
+        parts = self.study.system.components
+        words = [rated(self.study, parts[id]) for id in parts if id in mine]
+        return f", then one by one {listed(words)} on" if words else ", then its breakers on"
 
 
 def _label(piece: Piece) -> str:

@@ -288,5 +288,3 @@ def _inverter_a(study: Study, part: Component) -> float | None:
 def _segments(study: Study, run: str) -> list[SegmentStudy]:
     """The numbers of a run's segments."""
     return [one for one in study.segments if one.segment.run == run]
-
-

@@ -5,9 +5,10 @@ from __future__ import annotations
 from msgspec import Struct
 
 from rigline.checks.run import Report
+from rigline.findings import Severity
 from rigline.notes.cautions import cautions_of
 from rigline.notes.dead import dead_tests
-from rigline.notes.entries import Group, Step
+from rigline.notes.entries import Group, Step, Task
 from rigline.notes.fuses import FuseLine, fuses
 from rigline.notes.install_dead import dead_steps
 from rigline.notes.install_live import LiveSteps
@@ -31,6 +32,7 @@ class Notes(Struct, frozen=True):
     steps: tuple[Step, ...]
     dead: tuple[Group, ...]
     live: tuple[Group, ...]
+    """Empty, as are the steps with voltage on, while the plan has a danger or fault that is not waived."""
 
 
 def notes_of(study: Study, report: Report) -> Notes:
@@ -41,7 +43,9 @@ def notes_of(study: Study, report: Report) -> Notes:
         report: What the rules said of it.
     """
     order, ways = order_of(study), Ways(study)
-    steps = (*dead_steps(study, report, order, ways), *LiveSteps(study, order, ways).steps())
+    sound = not report.fails(Severity.FAULT)
+    live = LiveSteps(study, order, ways).steps() if sound else (_NOT_YET,)
+    steps = (*dead_steps(study, report, order, ways), *live)
     return Notes(
         study=study,
         report=report,
@@ -51,5 +55,12 @@ def notes_of(study: Study, report: Report) -> Notes:
         fuses=fuses(study),
         steps=tuple(step for step in steps if step.tasks),
         dead=dead_tests(study, order),
-        live=live_tests(study),
+        live=live_tests(study) if sound else (),
     )
+
+
+_NOT_YET = Step(
+    "Nothing live",
+    "How to connect the battery, put in the fuses and test with voltage on is left out of these notes.",
+    (Task("Stop here. The plan has findings that are dangers or faults: mend it, then make these notes anew.", True),),
+)

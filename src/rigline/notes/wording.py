@@ -21,7 +21,7 @@ def volts(value_v: float) -> str:
     >>> volts(13.3824), volts(119.6)
     ('13.38 V', '120 V')
     """
-    return f"{value_v:.2f} V" if abs(value_v) < 100 else f"{value_v:.0f} V"  # noqa: PLR2004
+    return f"{value_v:.2f} V" if abs(value_v) < 100 else f"{value_v:.0f} V"
 
 
 def amps(value_a: float) -> str:
@@ -30,7 +30,7 @@ def amps(value_a: float) -> str:
     >>> amps(2.30000001), amps(1e-9)
     ('2.3 A', '0 A')
     """
-    return format_amount(0.0 if abs(value_a) < 1e-6 else value_a, "a")  # noqa: PLR2004
+    return format_amount(0.0 if abs(value_a) < 1e-6 else value_a, "a")
 
 
 def listed(ids: Iterable[str]) -> str:
