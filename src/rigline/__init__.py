@@ -8,13 +8,27 @@ for finding in rigline.check(system).findings:
 svg = rigline.draw(system).svgs[0]
 """
 
-from rigline.api import Drawing, Energy, changes, check, draw, draw_changes, energy, order, read, study_of
+from rigline.api import (
+    BuildNotes,
+    Drawing,
+    Energy,
+    changes,
+    check,
+    draw,
+    draw_changes,
+    energy,
+    notes,
+    order,
+    read,
+    study_of,
+)
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
 
 __version__ = "0.1.0"
 
 __all__ = [
+    "BuildNotes",
     "CommandError",
     "Drawing",
     "Energy",
@@ -28,6 +42,7 @@ __all__ = [
     "draw",
     "draw_changes",
     "energy",
+    "notes",
     "order",
     "read",
     "study_of",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,8 +21,10 @@ if TYPE_CHECKING:
     from rigline.drawing.document import Document
     from rigline.energy.report_facts import EnergyReport
     from rigline.model.system import System
+    from rigline.notes.notes import Notes
     from rigline.ordering.order import Order
     from rigline.outputs.draw import View
+    from rigline.outputs.notes.blocks import Document as NotesDocument
     from rigline.study.study import Study
 
 
@@ -226,6 +228,85 @@ def _drawing(numbers: Study, report: Report, view: View) -> Drawing:
     head = numbers.system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
     return Drawing(tuple(svgs), document, result_words(report), numbers, report)
+
+
+class BuildNotes(Struct, frozen=True):
+    """What a system is built, tested and inspected by."""
+
+    facts: Notes
+    """Cautions, panels, fuses, steps and tests as data."""
+    document: NotesDocument
+    """The same in chapters, with the drawing."""
+    drawing: Drawing
+
+    @property
+    def report_words(self) -> str:
+        """The result of the check in a few words."""
+        return self.drawing.report_words
+
+    def html(self) -> bytes:
+        """One page that holds everything, for a phone and for paper."""
+        from rigline.outputs.notes.html import notes_html
+
+        return notes_html(self.document)
+
+    def markdown(self, pictures: Sequence[str] = ()) -> str:
+        """Markdown; `pictures` names the files of the drawing's sheets."""
+        from rigline.outputs.notes.markdown import notes_markdown
+
+        return notes_markdown(self.document, pictures)
+
+    def pdf(self) -> bytes:
+        """PDF with the drawing as vectors; CommandError if the typesetter is not installed."""
+        from rigline.outputs.notes.pdf import notes_pdf
+
+        return notes_pdf(self.document)
+
+    def files(self, name: str, ending: str) -> Mapping[str, bytes]:
+        """Contents by file name for html, md or pdf; the sheets stand beside a Markdown file."""
+        if ending == "html":
+            return {name: self.html()}
+        if ending == "pdf":
+            return {name: self.pdf()}
+        sheets = self._sheets(name)
+        return {name: self.markdown([Path(sheet).name for sheet in sheets]).encode(), **sheets}
+
+    def into(self, names: Sequence[str]) -> Mapping[str, bytes]:
+        """Documents with their marked blocks brought up to date, and the sheets beside them; only what changes.
+
+        Raises:
+            CommandError: A document can't be read, or has no marked block; holds every problem.
+        """
+        from rigline.outputs.notes.into import block_lines, read_documents, with_block
+
+        changed = {}
+        for name, content in read_documents(list(names)).items():
+            path = Path(name).resolve() if Path(name).is_symlink() else Path(name)
+            sheets = self._sheets(str(path))
+            lines = block_lines(self.document, [Path(sheet).name for sheet in sheets])
+            for file, now in {str(path): with_block(content, lines), **sheets}.items():
+                if not Path(file).is_file() or Path(file).read_bytes() != now:
+                    changed[file] = now
+        return changed
+
+    def _sheets(self, name: str) -> dict[str, bytes]:
+        """The sheets of the drawing by the names of files beside a document."""
+        stem = str(Path(name).with_suffix(""))
+        return {f"{stem}-sheet-{n}.svg": svg.encode() for n, svg in enumerate(self.drawing.svgs, 1)}
+
+
+def notes(system: System) -> BuildNotes:
+    """Build notes: cautions, drawing, tables, install order, tests with expected values, inspection, findings, terms.
+
+    Args:
+        system: What `read` returned. If it is a stage, the notes are those of the stage.
+    """
+    from rigline.notes.notes import notes_of
+    from rigline.outputs.notes.content import document_of
+
+    drawing = draw(system)
+    facts = notes_of(drawing.study, drawing.report)
+    return BuildNotes(facts, document_of(facts, drawing.svgs), drawing)
 
 
 class Energy(Struct, frozen=True):

@@ -1,4 +1,4 @@
-"""What the notes are made of, before any form of writing: sections of paragraphs, tables, steps and sheets.
+"""What the notes are made of, before any form of writing: sections of paragraphs, tables, lists and sheets.
 
 Every text in here is plain. A writer makes it harmless in its own language, once, where it is written.
 """
@@ -10,7 +10,7 @@ from typing import TypeAlias
 from msgspec import Struct
 
 
-class Paragraph(Struct, frozen=True):
+class Paragraph(Struct, frozen=True, tag="paragraph"):
     """Some sentences."""
 
     text: str
@@ -18,43 +18,49 @@ class Paragraph(Struct, frozen=True):
     """A warning that stops the work."""
 
 
-class Points(Struct, frozen=True):
+class Points(Struct, frozen=True, tag="points"):
     """A list."""
 
     items: tuple[str, ...]
 
 
-class Table(Struct, frozen=True):
+class Table(Struct, frozen=True, tag="table"):
     """Rows under headings."""
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
-    right: frozenset[str] = frozenset()
+    title: str = ""
+    about: str = ""
+    right: tuple[str, ...] = ()
     """Headings of the columns with numbers."""
+    wide: tuple[str, ...] = ()
+    """Headings of the columns that take what room there is."""
     tick: bool = False
     """Whether each row has a box to tick."""
     write: str = ""
     """Heading of a column to write into; none if empty."""
-    title: str = ""
+    foot: tuple[str, ...] = ()
+    """A last row with sums, in the columns of the rows; none if empty."""
 
 
-class Ticks(Struct, frozen=True):
+class Ticks(Struct, frozen=True, tag="ticks"):
     """Things to do, each with a box."""
 
     title: str
-    why: str
+    about: str
     items: tuple[str, ...]
-    stops: frozenset[int] = frozenset()
-    """Indices of those at which the work stops."""
+    stops: tuple[int, ...] = ()
+    """Which of them, counted from 0, stop the work."""
 
 
-class Sheets(Struct, frozen=True):
-    """The sheets of the drawing, as SVG."""
+class Sheet(Struct, frozen=True, tag="sheet"):
+    """A sheet of the drawing."""
 
-    svgs: tuple[str, ...]
+    title: str
+    svg: str
 
 
-Block: TypeAlias = Paragraph | Points | Table | Ticks | Sheets
+Block: TypeAlias = Paragraph | Points | Table | Ticks | Sheet
 
 
 class Section(Struct, frozen=True):
@@ -71,10 +77,36 @@ class Document(Struct, frozen=True):
 
     title: str
     facts: tuple[str, ...]
-    """Revision, date, profile, spec: one line under the title."""
+    """Revision, date, profile, spec and its hash."""
     result: str
     """What the check said, in a few words."""
+    caution: str
+    """Stands at the foot of every page."""
     letter: bool
     """Whether it is printed on Letter, not A4."""
-    date: str
     sections: tuple[Section, ...]
+
+
+def texts(document: Document) -> list[str]:
+    """Every text of the document that a reader sees outside the drawing, in its order."""
+    found = [document.title, *document.facts, document.result]
+    for section in document.sections:
+        found.append(section.title)
+        for block in section.blocks:
+            found += _texts(block)
+    return [text for text in found if text]
+
+
+def _texts(block: Block) -> list[str]:
+    match block:
+        case Paragraph():
+            return [block.text]
+        case Points():
+            return list(block.items)
+        case Ticks():
+            return [block.title, block.about, *block.items]
+        case Table():
+            cells = [cell for row in (block.heads, *block.rows, block.foot) for cell in row]
+            return [block.title, block.about, *cells, block.write]
+        case Sheet():
+            return [block.title]
