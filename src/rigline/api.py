@@ -12,7 +12,8 @@ from msgspec.structs import replace
 
 # A package that is imported later would take its name in `rigline` from the function that bears it.
 import rigline.changes
-import rigline.energy  # noqa: F401
+import rigline.energy
+import rigline.notes  # noqa: F401
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:

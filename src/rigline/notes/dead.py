@@ -13,7 +13,7 @@ from rigline.kinds.converters import AcCharger, Inverter
 from rigline.kinds.devices import GalvanicIsolator
 from rigline.kinds.distribution import AcPanel
 from rigline.kinds.earthing import EarthElectrode
-from rigline.kinds.loads import AcLoad, Receptacle
+from rigline.kinds.loads import AcLoad, Motor, Receptacle
 from rigline.kinds.sources import AcSource, ShoreInlet
 from rigline.model.system import EARTH, Conductor
 from rigline.notes.entries import COMMON, Group, Measurement
@@ -21,7 +21,6 @@ from rigline.notes.ways import Ways
 from rigline.notes.wording import ac_off, is_fuse, listed, opened
 from rigline.ordering.order import Order
 from rigline.study.study import Study
-from rigline.units import format_amount
 
 JOINTS_OHM = 0.05
 """What joints and nulled leads may add to the resistance of a conductor. Source: common practice."""
@@ -75,7 +74,9 @@ def _earths(study: Study) -> Iterator[Measurement]:
             ends = f"{run.stops[0].component} and {run.stops[-1].component}"
             yield Measurement(f"{run.id}: between {ends}", _ohms(study, wires), "BS 7671 643.2")
     for part in study.system.components.values():
-        if (isinstance(part, AcLoad | Receptacle) and not part.class_ii and _is_ac(study, part)) or (isinstance(part, AcSource) and _is_ac(study, part)):
+        if (isinstance(part, AcLoad | Receptacle) and not part.class_ii and _is_ac(study, part)) or (
+            isinstance(part, AcSource) and _is_ac(study, part)
+        ):
             yield from _case(study, part)
 
 
@@ -96,7 +97,7 @@ def _ohms(study: Study, wires: Iterable[Conductor]) -> str:
     """The computed resistance and what may be read; a length or size that nobody knows gives the limit alone."""
     all = list(wires)
     if any(study.wiring.size(c) is None or c.length_m is None for c in all):
-        return f"at most {format_amount(2 * JOINTS_OHM, 'ohm')} (size or length not known)"
+        return f"at most {read_ohm(2 * JOINTS_OHM)} (size or length not known)"
     isolators = dict.fromkeys(
         node.component for c in all for node in (c.a, c.b)
         if isinstance(study.system.components[node.component], GalvanicIsolator)
@@ -104,8 +105,17 @@ def _ohms(study: Study, wires: Iterable[Conductor]) -> str:
     own = sum(study.wiring.resistance_ohm(c) for c in all)
     if isolators:
         return (f"the diodes of {listed(isolators)} block the meter: wires on both sides at most "
-                f"{format_amount(own + JOINTS_OHM, 'ohm')}, {listed(isolators)} by its maker's test")  # fmt: skip
-    return f"{format_amount(own, 'ohm')} in the wire; at most {format_amount(own + JOINTS_OHM, 'ohm')} with joints"
+                f"{read_ohm(own + JOINTS_OHM)}, {listed(isolators)} by its maker's test")  # fmt: skip
+    return f"at most {read_ohm(own + JOINTS_OHM)}, of which {1000 * own:.2g} mΩ in the wire, the rest joints and meter"
+
+
+def read_ohm(value_ohm: float) -> str:
+    """A small resistance as a meter shows it.
+
+    >>> read_ohm(0.0624), read_ohm(0.05)
+    ('0.06 Ω', '0.05 Ω')
+    """
+    return f"{value_ohm:.2f} Ω"
 
 
 def _is_ac(study: Study, part: Component) -> bool:
@@ -136,9 +146,12 @@ def _poles(study: Study, ways: Ways) -> Iterator[Measurement]:
         if part.role in ("load", "converter") and _has_both(study, id)
     ]  # fmt: skip
     for id in loads:
+        winding = isinstance(study.system.components[id], Motor)
         yield Measurement(
-            f"{id}, + to − of its own wires, {id} switched off", "open, or its electronics; never near 0 Ω", COMMON
-        )
+            f"{id}, + to − of its own wires, {id} switched off",
+            "open; where no switch is in between its winding reads an ohm or less, the same as by itself"
+            if winding else "open, or its electronics; never near 0 Ω", COMMON,
+        )  # fmt: skip
 
 
 def _has_both(study: Study, id: str) -> bool:

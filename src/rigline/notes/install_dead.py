@@ -13,7 +13,7 @@ from rigline.model.system import Run
 from rigline.notes import dead
 from rigline.notes.entries import Step, Task
 from rigline.notes.ways import Ways
-from rigline.notes.wording import ac_off, listed, named
+from rigline.notes.wording import ac_off, listed, named, wire_label
 from rigline.ordering.order import Order
 from rigline.ordering.pieces import Piece, seated
 from rigline.study.grounding import CABINS
@@ -121,7 +121,7 @@ def _minus(place: str) -> str:
 def _pieces(pieces: Iterable[Piece], ways: Ways) -> Iterator[Task]:
     for piece in pieces:
         source = ways.source_of(piece)
-        label = piece.id.replace("-", "−") if piece.id.endswith("-") else piece.id
+        label = wire_label(piece.id)
         if source is None:
             yield Task(f"{label}: {_ends(piece)}")
         elif all(ways.is_source(end.component) for end in piece.ends):
@@ -168,7 +168,7 @@ def _sun(order: Order, ways: Ways) -> Iterator[Task]:
     for piece in order.cuts:
         if ways.is_solar(piece):
             array = next((e.component for e in piece.ends if isinstance(system.components[e.component], PvArray)), None)
-            label = piece.id.replace("-", "−") if piece.id.endswith("-") else piece.id
+            label = wire_label(piece.id)
             if array is None:
                 yield Task(f"{label}: {_ends(piece)}")
             else:

@@ -8,7 +8,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from rigline.kinds import Component
-from rigline.kinds.converters import AcCharger, ChargeController, DcCharger, DcToDc, Inverter
+from rigline.kinds.converters import AcCharger, ChargeController, DcCharger, DcToDc, Inverter, InverterCharger
 from rigline.kinds.devices import Overcurrent
 from rigline.kinds.loads import Motor
 from rigline.kinds.sources import AcSource, Battery, Generator, PvArray, ShoreInlet, Turning, VehicleBattery
@@ -16,7 +16,7 @@ from rigline.model.system import HOT_LEGS
 from rigline.notes import live
 from rigline.notes.entries import Step, Task
 from rigline.notes.ways import OPENERS, Ways
-from rigline.notes.wording import amps, closes, is_fuse, listed, named, opened, rated
+from rigline.notes.wording import amps, closes, is_fuse, listed, named, opened, rated, wire_label
 from rigline.ordering.order import Order
 from rigline.ordering.pieces import Piece
 from rigline.study.operating import battery_volts_v
@@ -27,6 +27,8 @@ FIRST_FUSE_A = 5.0
 """Stands in for a main fuse at the first start. Source: common practice, 5 to 10 A."""
 PRECHARGE_OHM = {False: 10.0, True: 25.0}
 """Wire-wound resistor of 50 W that fills an inverter's capacitors; the second from 40 V on. Common practice."""
+SIGNS = {"+": "+", "-": "−"}
+"""Pole -> its sign, which can be told from a hyphen."""
 HIGH_V = 40.0
 """Batteries above it take the larger resistor. Source: common practice."""
 
@@ -51,7 +53,7 @@ class LiveSteps(Struct, frozen=True, dict=True):
                    "out of use the other way round: sun first.", tuple(self._controllers()))  # fmt: skip
         yield Step("Branch by branch", "Fuse in, measure, run the load, look for warmth; then the next.",
                    tuple(self._branches()))  # fmt: skip
-        yield Step("AC, from the inverter", "Breakers off, nothing plugged in. For the electrician who did the AC part.",
+        yield Step("AC, from the inverter", "Breakers off, nothing plugged in. For whoever did the AC part.",
                    tuple(self._inverters()))  # fmt: skip
         yield Step("Other sources, one at a time", "Each alone first; then check that no two feed one wire.",
                    tuple(self._machines()))  # fmt: skip
@@ -75,7 +77,8 @@ class LiveSteps(Struct, frozen=True, dict=True):
     @cached_property
     def _of_chargers(self) -> set[str]:
         """What opens the line of something that charges: no main, whatever its rating."""
-        groups = [*self.of_controllers.values(), *self.of_machines.values(), *self._converter_openers(DcToDc, "in").values(),
+        groups = [*self.of_controllers.values(), *self.of_machines.values(),
+                  *self._converter_openers(DcToDc, "in").values(),
                   *self._converter_openers(AcCharger, "dc").values()]  # fmt: skip
         return {part.id for group in groups for part in group}
 
@@ -145,10 +148,20 @@ class LiveSteps(Struct, frozen=True, dict=True):
             ends = [piece for piece in pieces if piece.medium == "dc"]
             last = [piece for piece in ends if piece.pole == self.ways.back]
             first = [piece for piece in ends if piece not in last]
+            for device in self._on_post(near.openers, ends):
+                yield Task(f"Holder of {device.id} on {battery.id} {SIGNS[self.ways.hot]}, {_state(device)}.")
             for piece in (*first, *last):
                 yield Task(
-                    f"{_label(piece)} on {_post(piece, battery.id)}" + (", last" if piece in last[-1:] else "") + "."
+                    f"{wire_label(piece.id)} on {_post(piece, battery.id)}"
+                    + (", last" if piece in last[-1:] else "")
+                    + "."
                 )
+
+    @staticmethod
+    def _on_post(openers: Sequence[Component], ends: Sequence[Piece]) -> list[Component]:
+        """Devices that no wire leads to from the battery, since they sit on its post."""
+        wired = {end.component for piece in ends for end in piece.ends}
+        return [part for part in openers if part.id not in wired and isinstance(part, Overcurrent)]
 
     def _bare(self, battery: Battery, bare: Sequence[Component]) -> Iterator[Task]:
         """What goes live at once with a battery. A starter may; anything else needs a fuse first."""
@@ -178,12 +191,12 @@ class LiveSteps(Struct, frozen=True, dict=True):
             if main.id in charging:
                 inverter = self.study.system.components[charging[main.id]]
                 assert isinstance(inverter, Inverter)
-                yield Task(f"No other fuse stands before {inverter.id}, so {main.id} is where its capacitors are filled. "
+                yield Task(f"No other fuse stands before {inverter.id}, so its capacitors are filled at {main.id}. "
                            "Every switch between them ON. " + self._filled(inverter, main))  # fmt: skip
                 continue
             switches = [part for part in self._behind(main) if not isinstance(part, Overcurrent)]
             shut = f", then {listed(part.id for part in switches)} ON" if switches else ""
-            yield Task(f"{FIRST_FUSE_A:g} A fuse lead across {main.id} ({'empty' if is_fuse(main) else 'OFF'}){shut}: "
+            yield Task(f"{FIRST_FUSE_A:g} A fuse lead across {main.id} ({_state(main)}){shut}: "
                        "no spark, no current but that of a monitor. The small fuse blows: find the short.")  # fmt: skip
             back = f"{listed(part.id for part in switches)} OFF, the lead off. " if switches else "The lead off. "
             again = f", {listed(part.id for part in switches)} ON" if switches else ""
@@ -194,7 +207,8 @@ class LiveSteps(Struct, frozen=True, dict=True):
     def _switched(self, battery: str, switch: Component) -> Task:
         """A battery that a switch alone cuts off, as a starter's may be."""
         if getattr(self.study.system.components[battery], "starting", None):
-            return Task(f"{battery} starts an engine and has a switch, no fuse, there: {_lower(closes(self.study, switch))}; "
+            shut = _lower(closes(self.study, switch))
+            return Task(f"{battery} starts an engine and has a switch, no fuse, there: {shut}; "
                         "nothing sparks, nothing gets warm.")  # fmt: skip
         return Task(f"No fuse stands between {battery} and {switch.id}: leave it open until there is one.", stops=True)
 
@@ -202,8 +216,8 @@ class LiveSteps(Struct, frozen=True, dict=True):
         """Batteries that their mains will join."""
         for storage in storages(self.study):
             if len(storage.ids) > 1 and storage.string_count > 1:
-                yield Task(f"{listed(storage.ids)} are joined by their mains: voltages within {live.AT_REST_V:g} V of each "
-                           "other first, else charge each to full by itself.")  # fmt: skip
+                yield Task(f"{listed(storage.ids)} are joined by their mains: voltages within {live.AT_REST_V:g} V of "
+                           "each other first, else charge each to full by itself.")  # fmt: skip
 
     def _behind(self, main: Component) -> tuple[Component, ...]:
         """Switches on the far side of a main fuse."""
@@ -230,7 +244,8 @@ class LiveSteps(Struct, frozen=True, dict=True):
     def _filled(self, inverter: Inverter, device: Component) -> str:
         """How an inverter's capacitors are filled before its device is closed."""
         if inverter.soft_start:
-            return f"{named(inverter)} fills its own capacitors slowly. Its switch off: {_lower(closes(self.study, device))}."
+            shut = _lower(closes(self.study, device))
+            return f"{named(inverter)} fills its own capacitors slowly. Its switch off: {shut}."
         return self._resistor(inverter, device)
 
     def _resistor(self, inverter: Inverter, device: Component) -> str:
@@ -239,8 +254,9 @@ class LiveSteps(Struct, frozen=True, dict=True):
         first = f" (first {amps(top / ohm)})" if top else ""
         return (
             f"{named(inverter)}, its switch off: {ohm:g} Ω, 50 W, wire-wound, held across {device.id} "
-            f"({'empty' if is_fuse(device) else 'OFF'}) for 2 to 3 s{first}, until {inverter.id} + stands within 1 V of "
-            f"the bus. Then at once: {_lower(closes(self.study, device))}. A voltage that does not rise is a short: stop."
+            f"({_state(device)}) for 2 to 3 s{first}, until {inverter.id} + stands within 1 V "
+            f"of the bus. Then at once: {_lower(closes(self.study, device))}. A voltage that does not rise is a "
+            "short: stop."
         )
 
     def _controllers(self) -> Iterator[Task]:
@@ -248,8 +264,8 @@ class LiveSteps(Struct, frozen=True, dict=True):
         for id, near in self.of_controllers.items():
             controller = parts[id]
             shut = "; ".join(_lower(closes(self.study, part)) for part in near if part.id not in self._main_ids)
-            yield Task(f"{named(controller)}: {shut or 'its battery side is live with the bus'}. Set the battery's kind "
-                       f"and voltages; live tests, “{live.CHARGE}”.")  # fmt: skip
+            yield Task(f"{named(controller)}: {shut or 'its battery side is live with the bus'}. Set the battery's "
+                       f"kind and voltages; live tests, “{live.CHARGE}”.")  # fmt: skip
         for array in (part for part in parts.values() if isinstance(part, PvArray)):
             cuts = [parts[i].id for i in sorted(self.ways.solar) if not isinstance(parts[i], PvArray)]
             off = f"{listed(cuts)} OFF" if cuts else "its own disconnect open" if array.disconnect else "it covered"
@@ -301,16 +317,16 @@ class LiveSteps(Struct, frozen=True, dict=True):
 
     def _inverters(self) -> Iterator[Task]:
         for id in self.of_inverters:
-            yield Task(f"{named(self.study.system.components[id])} on, without a load: no hum, no alarm; live tests, "
-                       f"“{live.AC}”, lines of {id}.")  # fmt: skip
+            yield Task(f"{named(self.study.system.components[id])} on, every breaker behind it off: no hum, no alarm. "
+                       f"Live tests, “{live.AC}”, neutral to earth while {id} feeds.")  # fmt: skip
         if self.of_inverters:
             yield from self._outlets()
 
     def _outlets(self) -> Iterator[Task]:
         if devices := self._ac_devices():
-            yield Task(
-                f"One by one: {listed(rated(self.study, part) for part in devices)}, each with its outlet or load."
-            )
+            names = listed(rated(self.study, part) for part in devices)
+            yield Task(f"Switch on {names}" + (", one by one" if len(devices) > 1 else "") + "; at what each feeds, "
+                       f"the other lines of “{live.AC}” while {listed(self.of_inverters)} feeds.")  # fmt: skip
         yield Task(f"Live tests, “{live.SHOCK}”.")
 
     def _ac_devices(self) -> list[Component]:
@@ -327,8 +343,9 @@ class LiveSteps(Struct, frozen=True, dict=True):
             devices = [device for device in near if device.id not in of_machines | self._main_ids]
             shut = "; ".join(_lower(closes(self.study, device)) for device in devices)
             if shut:
-                yield Task(f"{named(self.study.system.components[id])}, not yet fed: {shut}. Battery's "
-                           "kind and voltages set.")  # fmt: skip
+                part = self.study.system.components[id]
+                still = "engine off" if isinstance(part, DcCharger) else "its AC side off"
+                yield Task(f"{named(part)}, {still}: {shut}. Set the battery's kind and voltages.")
         yield from self._fed()
 
     def _fed(self) -> Iterator[Task]:
@@ -338,23 +355,29 @@ class LiveSteps(Struct, frozen=True, dict=True):
             shut = "; ".join(closes(self.study, device) for device in near if device.id not in self._main_ids)
             if isinstance(part, VehicleBattery):
                 pieces = [p for p in self.order.cuts if self.ways.source_of(p) == part.id and p.medium == "dc"]
-                ends = listed(_label(piece) for piece in pieces)
+                ends = listed(wire_label(piece.id) for piece in pieces)
                 yield Task(
                     f"{named(part)}: engine off, the vehicle's negative cable off. {ends} on its posts; the "
                     f"negative cable back last. {shut + '. ' if shut else ''}Engine on: live tests, “{live.CHARGE}”."
                 )
             elif isinstance(part, ShoreInlet):
-                yield Task(f"{named(part)}: try the outlet there with a socket tester first. Plug in{self._further(part)}: "
-                           f"live tests, “{live.AC}”, lines of {part.id}.")  # fmt: skip
+                yield Task(f"{named(part)}: try the outlet there with a socket tester first. Plug "
+                           f"in{self._further(part)}: {self._measured(part)}.")  # fmt: skip
             elif isinstance(part, Generator):
                 others = "".join(f"{one.id} unplugged, " for one in sources if isinstance(one, ShoreInlet))
-                yield Task(f"{named(part)}: outdoors, {others}breakers off; start it{self._further(part)}: live "
-                           f"tests, “{live.AC}”, lines of {part.id}.")  # fmt: skip
+                yield Task(f"{named(part)}: outdoors, {others}breakers off; start "
+                           f"it{self._further(part)}: {self._measured(part)}.")  # fmt: skip
             elif isinstance(part, Turning):
                 yield Task(f"{named(part)}: standing still or braked. {shut + '. ' if shut else ''}Let it turn: live "
                            f"tests, “{live.CHARGE}”. Never open its line while it turns.")  # fmt: skip
             if sources and part is sources[0] and not self.of_inverters:
                 yield Task(f"Live tests, “{live.SHOCK}”.")
+
+    def _measured(self, source: Component) -> str:
+        """The tests that a source of AC is put into use with, those of charging where it charges a battery."""
+        parts = self.study.system.components.values()
+        charges = any(isinstance(part, AcCharger | InverterCharger) for part in parts)
+        return f"live tests, “{live.AC}”, lines of {source.id}" + (f", and “{live.CHARGE}”" if charges else "")
 
     def _further(self, source: Component) -> str:
         """Breakers that no earlier source has needed."""
@@ -363,16 +386,18 @@ class LiveSteps(Struct, frozen=True, dict=True):
         mine = {id for net in nets if source.id in net.sources for id in net.devices} - before
         parts = self.study.system.components
         words = [rated(self.study, parts[id]) for id in parts if id in mine]
-        return f", then one by one {listed(words)} on" if words else ", then its breakers on"
+        if not words:
+            return ", then its breakers on"
+        return f", then {listed(words)} on" + (", one by one" if len(words) > 1 else "")
 
 
-def _label(piece: Piece) -> str:
-    return f"{piece.id[:-1]}−" if piece.id.endswith("-") else piece.id
+def _state(device: Component) -> str:
+    return "empty" if is_fuse(device) else "OFF"
 
 
 def _post(piece: Piece, battery: str) -> str:
     end = next(end for end in piece.ends if end.component == battery)
-    return f"{end.component} {'−' if end.pole == '-' else end.pole}"
+    return f"{end.component} {SIGNS.get(end.pole, end.pole)}"
 
 
 def _lower(text: str) -> str:
@@ -380,8 +405,8 @@ def _lower(text: str) -> str:
 
 
 _LAST = (
-    "Insulated tools, glasses, rings off, the other post covered. The hot pole first, the grounded pole last; taken off "
-    "the other way round."
+    "Insulated tools, glasses, rings off, the other post covered. The hot pole first, the grounded pole last; taken "
+    "off the other way round."
 )
 _RECORD = (
     Task("Tighten every stud again to its maker's torque and mark it with paint."),

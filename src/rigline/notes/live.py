@@ -53,9 +53,10 @@ def live_tests(study: Study) -> tuple[Group, ...]:
     ways = Ways(study)
     groups = [
         Group(FIRST, "Voltmeter, red on plus. A minus sign means reversed: stop.", tuple(_first(study, ways))),
-        Group(BUSES, "Voltmeter. Compare with the battery, not with the number from memory.", tuple(_buses(study, ways))),
+        Group(BUSES, "Voltmeter. Compare with what the battery reads now.", tuple(_buses(study, ways))),
         Group(SUN, "Voltmeter, in daylight, array not connected to its controller.", tuple(_sun(study))),
-        Group(LOADS, "Everything on that may be on together. Voltmeter at the bar, then at each load's own terminals.", tuple(_loads(study))),
+        Group(LOADS, "Everything on that may be on together. Voltmeter at the bar, then at each load's own terminals.",
+              tuple(_loads(study))),
         Group(CHARGE, "Voltmeter at the battery, clamp meter on its cable.", tuple(_charging(study))),
         Group(AC, "Multimeter and socket tester; by the electrician who does the AC part.", tuple(_ac(study))),
         Group(SHOCK, "Test button first, then a tester.", tuple(_shock(study))),

@@ -55,6 +55,15 @@ def ac_off(study: Study) -> str:
     return ", ".join(words) or "No source of AC connected"
 
 
+def wire_label(piece_id: str) -> str:
+    """Id of a piece of wire with a minus sign that can be told from a hyphen.
+
+    >>> wire_label("W1a-c-"), wire_label("W2b+")
+    ('W1a-c−', 'W2b+')
+    """
+    return f"{piece_id[:-1]}−" if piece_id.endswith("-") else piece_id
+
+
 def named(part: Component) -> str:
     """Id and name of a component, or its kind if its owner gave it no name."""
     return f"{part.id} ({part.name or part.title})"

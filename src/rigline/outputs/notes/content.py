@@ -79,8 +79,8 @@ def _cautions(notes: Notes) -> Section:
 
 
 def _install(notes: Notes) -> Iterator[Block]:
-    yield Paragraph("One step at a time; the next one begins when every box of this one is ticked. Local codes, the makers' "
-                    "manuals and a licensed electrician go before these notes.")  # fmt: skip
+    yield Paragraph("One step at a time; the next one begins when every box of this one is ticked. Local codes, the "
+                    "makers' manuals and a licensed electrician go before these notes.")  # fmt: skip
     for number, step in enumerate(notes.steps, 1):
         stops = tuple(index for index, task in enumerate(step.tasks) if task.stops)
         yield Ticks(f"{number}. {step.title}", step.why, tuple(task.what for task in step.tasks), stops)

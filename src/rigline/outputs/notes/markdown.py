@@ -11,7 +11,7 @@ from rigline.outputs.notes.blocks import Block, Document, Paragraph, Points, Sec
 
 _MARKS = re.compile(r"[\\`*_{}\[\]<>#|~&$@^]|:(?=//)|(?<=www)\.")
 """Characters that begin markup, mathematics, a mention or a link in some dialect."""
-_STARTS = re.compile(r"^(?:[-+=]|\d+(?=[.)]))")
+_STARTS = re.compile(r"^(?:-(?=[\s-]|$)|\+(?=\s|$)|=|\d{1,9}(?=[.)](?:\s|$)))")
 """What begins a list or a line at the start of a block."""
 BOX = "☐"
 """A box in a table, where a list's boxes are not to be had."""
@@ -19,13 +19,17 @@ SCREEN_ONLY = "The drawing is written into files of its own when these notes go 
 
 
 def plain(text: str) -> str:
-    r"""A text in which nothing is taken for Markdown, HTML, mathematics or a link, on one line.
+    r"""A text at the start of a block in which nothing is taken for Markdown, HTML, mathematics or a link.
 
-    >>> print(plain("a|b *c* $d$"), plain("- no list"), plain("1. no list"))
-    a\|b \*c\* \$d\$ \- no list 1\. no list
+    >>> print(plain("a|b *c* $d$"), plain("- no list"), plain("1. no list"), plain("1.5 m"))
+    a\|b \*c\* \$d\$ \- no list 1\. no list 1.5 m
     """
-    one = _MARKS.sub(r"\\\g<0>", printable(text))
-    return _STARTS.sub(lambda found: f"{found[0]}\\" if found[0][0].isdigit() else f"\\{found[0]}", one)
+    return _STARTS.sub(lambda found: f"{found[0]}\\" if found[0][0].isdigit() else f"\\{found[0]}", within(text))
+
+
+def within(text: str) -> str:
+    """The same within a line, as in a heading or a cell, where no list and no rule can begin."""
+    return _MARKS.sub(r"\\\g<0>", printable(text))
 
 
 def notes_markdown(document: Document, pictures: Sequence[str] = ()) -> str:
@@ -35,7 +39,7 @@ def notes_markdown(document: Document, pictures: Sequence[str] = ()) -> str:
         document: The notes.
         pictures: File names of the sheets, as seen from the document; empty if there are none.
     """
-    lines = [f"# Build notes: {plain(document.title)}", "", plain(" · ".join(document.facts)), ""]
+    lines = [f"# Build notes: {within(document.title)}", "", plain(" · ".join(document.facts)), ""]
     lines += [f"Check: {plain(document.result)}", ""]
     named = _named(document.sections, pictures)
     for section in document.sections:
@@ -58,7 +62,7 @@ def section_lines(section: Section, level: int, pictures: Mapping[str, str]) -> 
         level: 1 for a document's title.
         pictures: Title of a sheet -> its file name.
     """
-    yield f"{'#' * level} {plain(section.title)}"
+    yield f"{'#' * level} {within(section.title)}"
     yield ""
     if not pictures and any(isinstance(block, Sheet) for block in section.blocks):
         yield SCREEN_ONLY
@@ -70,13 +74,13 @@ def section_lines(section: Section, level: int, pictures: Mapping[str, str]) -> 
 def _block(block: Block, level: int, pictures: Mapping[str, str]) -> Iterator[str]:
     match block:
         case Paragraph():
-            yield f"**{plain(block.text)}**" if block.strong else plain(block.text)
+            yield f"**{within(block.text)}**" if block.strong else plain(block.text)
         case Points():
             yield from (f"- {plain(item)}" for item in block.items)
         case Ticks():
             yield from _head(block.title, block.about, level)
             yield from (
-                f"- [ ] {f'**{plain(item)}**' if index in block.stops else plain(item)}"
+                f"- [ ] {f'**{within(item)}**' if index in block.stops else plain(item)}"
                 for index, item in enumerate(block.items)
             )
         case Table():
@@ -85,14 +89,13 @@ def _block(block: Block, level: int, pictures: Mapping[str, str]) -> Iterator[st
         case Sheet():
             if block.title not in pictures:
                 return
-            yield f"![{plain(block.title)}]({quote(pictures[block.title])})"
+            yield f"![{within(block.title)}]({quote(pictures[block.title])})"
     yield ""
 
 
 def _head(title: str, about: str, level: int) -> Iterator[str]:
     if title:
-        # A heading that begins with a number is none of a list.
-        yield f"{'#' * level} {plain(title)}"
+        yield f"{'#' * level} {within(title)}"
         yield ""
     if about:
         yield plain(about)
@@ -102,13 +105,14 @@ def _head(title: str, about: str, level: int) -> Iterator[str]:
 def _table(block: Table) -> Iterator[str]:
     heads = [*([BOX] if block.tick else []), *block.heads, *([block.write] if block.write else [])]
     ruler = ["---:" if name in block.right else "---" for name in heads]
-    yield _line(plain(name) for name in heads)
+    yield _line([within(name) for name in heads])
     yield _line(ruler)
     for row in block.rows:
-        yield _line(plain(cell) for cell in (*([BOX] if block.tick else []), *row, *([""] if block.write else [])))
+        cells = (*([BOX] if block.tick else []), *row, *([""] if block.write else []))
+        yield _line([within(cell) for cell in cells])
     if block.foot:
-        yield _line(f"**{plain(cell)}**" if cell else "" for cell in (*([""] if block.tick else []), *block.foot))
+        yield _line([f"**{within(cell)}**" if cell else "" for cell in block.foot])
 
 
-def _line(cells: Iterator[str] | Sequence[str]) -> str:
+def _line(cells: Sequence[str]) -> str:
     return f"| {' | '.join(cells)} |"

@@ -1,11 +1,12 @@
 """The notes as PDF, set by typst; the sheets of the drawing go in as vectors.
 
-Names of a spec reach the typesetter as data (JSON that `notes.typ` reads), never as its markup.
+Names of a spec reach the typesetter as data (JSON that `notes.typ` decodes), never as its markup.
 """
 
 from __future__ import annotations
 
 from importlib.resources import as_file, files
+from typing import Any
 
 import msgspec
 
@@ -14,6 +15,8 @@ from rigline.layout.text import printable
 from rigline.outputs.notes.blocks import Document
 
 INSTALL = "notes as PDF need the typesetter typst: pip install rigline[notes]; .html and .md need nothing"
+MOST_LETTERS = 45
+"""Of a column; longer texts are broken."""
 SET_YEAR = 2000
 """Year in the PDF's own date, which is the same in every run; the date of the system stands in its text."""
 
@@ -30,27 +33,34 @@ def notes_pdf(document: Document) -> bytes:
         raise CommandError(INSTALL) from None
     from datetime import UTC, datetime
 
-    sources = {"main.typ": files("rigline.outputs.notes").joinpath("notes.typ").read_bytes()}
+    source = files("rigline.outputs.notes").joinpath("notes.typ").read_bytes()
     with as_file(files("rigline.drawing").joinpath("fonts")) as fonts:
         made = typst.compile(
-            {**sources, **_data(document)}, font_paths=[fonts], ignore_system_fonts=True, format="pdf",
+            source, sys_inputs=_data(document), font_paths=[str(fonts)], ignore_system_fonts=True, format="pdf",
             timestamp=datetime(SET_YEAR, 1, 1, tzinfo=UTC),
         )  # fmt: skip
-    assert isinstance(made, bytes)
     return made
 
 
-def _data(document: Document) -> dict[str, bytes]:
-    """The document as JSON, its sheets as files beside it."""
-    sheets: dict[str, bytes] = {}
+def _data(document: Document) -> dict[str, str]:
+    """The document as JSON, and its sheets by the names that stand in it."""
+    sheets: dict[str, str] = {}
     whole = msgspec.to_builtins(document)
     for section in whole["sections"]:
         for block in section["blocks"]:
-            if block["type"] == "sheet":
-                name = f"sheet-{len(sheets) + 1}.svg"
-                sheets[name] = block["svg"].encode()
+            if block["type"] == "table":
+                block["letters"] = _letters(block)
+            elif block["type"] == "sheet":
+                name = f"sheet-{len(sheets) + 1}"
+                sheets[name] = block["svg"]
                 block["svg"] = name
-    return {"notes.json": msgspec.json.encode(_printable(whole)), **sheets}
+    return {"notes": msgspec.json.encode(_printable(whole)).decode(), **sheets}
+
+
+def _letters(table: dict[str, Any]) -> list[int]:
+    """Letters that each column of a table has room for, beside some for its margins."""
+    columns = zip(table["heads"], *table["rows"], strict=True)
+    return [min(max(len(cell) for cell in column), MOST_LETTERS) + 2 for column in columns]
 
 
 def _printable(value: object) -> object:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from typing import TypeAlias
 
 from rigline.findings import Finding
 from rigline.notes.notes import Notes
@@ -13,9 +14,13 @@ from rigline.outputs.notes.blocks import Block, Paragraph, Points, Table
 from rigline.outputs.text import grouped, places_of
 
 
+Rows: TypeAlias = tuple[tuple[str, ...], ...]
+
+
 def findings(notes: Notes) -> Iterator[Block]:
     """What the rules found, what they could not judge, and what the author accepts."""
     report = notes.report
+    rows: Rows
     yield Paragraph(f"Check: {result_words(report)}. {report.rules_run} rules were run.")
     numbered = list(enumerate(report.findings, 1))
     if open_ := [(number, finding) for number, finding in numbered if finding.waived is None]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from rigline.kinds.distribution import AcPanel
 from rigline.notes.fuses import FuseLine
 from rigline.notes.notes import Notes
@@ -16,6 +18,7 @@ from rigline.units import format_amount
 
 CUTS = "Cut list"
 """Title of the list of pieces among those of the order."""
+PART_HEADS = ("Count", "What", "For", "Note", "State")
 UNKNOWN = "not known"
 
 
@@ -25,7 +28,7 @@ def from_to(notes: Notes) -> Iterator[Block]:
         "Lengths are one way, along the route. Drop is out and back at the worst current, in per cent of the nominal "
         "voltage. * was chosen by Rigline, ? is not known."
     )
-    yield Table(COLUMNS, tuple(schedule_rows(notes.study)), right=tuple(RIGHT), wide=("Carries",))
+    yield Table(COLUMNS, tuple(schedule_rows(notes.study)), right=tuple(sorted(RIGHT)))
 
 
 # Panels
@@ -105,12 +108,21 @@ def parts(notes: Notes) -> Iterator[Block]:
         if section.title != CUTS:
             rows = tuple(_part(row) for row in section.rows)
             tick = any(row.state is not None or row.count == "?" for row in section.rows)
-            yield Table(("Count", "What", "For", "Note", "State"), rows, section.title, section.about, ("Count",),
-                        ("What", "For"), tick=tick or section.title == "Tools")  # fmt: skip
+            table = Table(PART_HEADS, rows, section.title, section.about, ("Count",), ("What", "For", "Note"),
+                          tick=tick or section.title == "Tools")  # fmt: skip
+            yield _filled(table)
+
+
+def _filled(table: Table) -> Table:
+    """A table without the columns in which nothing stands."""
+    kept = [index for index in range(len(table.heads)) if any(row[index] for row in table.rows)]
+    rows = tuple(tuple(row[index] for index in kept) for row in table.rows)
+    return replace(table, heads=tuple(table.heads[index] for index in kept), rows=rows)
 
 
 def _part(row: Row) -> tuple[str, ...]:
-    return (row.count, row.what, ", ".join(row.at), row.note, row.state or "")
+    state = row.state if row.state in ("ordered", "have") else ""
+    return (row.count, row.what, ", ".join(row.at), row.note, state)
 
 
 def cuts(notes: Notes) -> Iterator[Block]:
