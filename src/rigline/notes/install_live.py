@@ -11,7 +11,7 @@ from rigline.kinds import Component
 from rigline.kinds.converters import AcCharger, ChargeController, DcCharger, DcToDc, Inverter, InverterCharger
 from rigline.kinds.devices import Overcurrent
 from rigline.kinds.loads import Motor
-from rigline.kinds.sources import AcSource, Battery, Generator, PvArray, ShoreInlet, Turning, VehicleBattery
+from rigline.kinds.sources import AcSource, Alternator, Battery, Generator, PvArray, ShoreInlet, Turning, VehicleBattery
 from rigline.model.system import HOT_LEGS
 from rigline.notes import live
 from rigline.notes.entries import Step, Task
@@ -183,26 +183,42 @@ class LiveSteps(Struct, frozen=True, dict=True):
 
     def _mains(self) -> Iterator[Task]:
         yield from self._equal()
-        charging = {device.id: inverter for inverter, near in self.of_inverters.items() for device in near}
-        for id, main in self.mains.items():
+        closed: dict[str, str] = {}
+        for battery, main in self.mains.items():
+            if main.id in closed.values():
+                continue
+            partner = next((other for other in closed if self._share_a_bus(battery, other)), None)
             if not isinstance(main, Overcurrent):
-                yield self._switched(id, main)
-                continue
-            if main.id in charging:
-                inverter = self.study.system.components[charging[main.id]]
-                assert isinstance(inverter, Inverter)
-                yield Task(f"No other fuse stands before {inverter.id}, so its capacitors are filled at {main.id}. "
-                           "Every switch between them ON. " + self._filled(inverter, main))  # fmt: skip
-                continue
-            switches = [part for part in self._behind(main) if not isinstance(part, Overcurrent)]
-            shut = f", then {listed(part.id for part in switches)} ON" if switches else ""
-            yield Task(f"{FIRST_FUSE_A:g} A fuse lead across {main.id} ({_state(main)}){shut}: "
-                       "no spark, no current but that of a monitor. The small fuse blows: find the short.")  # fmt: skip
-            back = f"{listed(part.id for part in switches)} OFF, the lead off. " if switches else "The lead off. "
-            again = f", {listed(part.id for part in switches)} ON" if switches else ""
-            yield Task(f"{back}{closes(self.study, main)}{again}.")
+                yield self._switched(battery, main)
+            elif partner is not None:
+                yield Task(
+                    f"Voltage across {main.id} ({_state(main)}): within {live.AT_REST_V:g} V of zero; about twice that "
+                    f"of {partner} means that {battery} is reversed: stop. {closes(self.study, main)}."
+                )
+            else:
+                yield from self._first_closed(main)
+            closed[battery] = main.id
         if self.mains:
             yield Task(f"Live tests, “{live.BUSES}”.")
+
+    def _share_a_bus(self, one: str, other: str) -> bool:
+        return any({one, other} <= set(storage.ids) for storage in storages(self.study))
+
+    def _first_closed(self, main: Component) -> Iterator[Task]:
+        """How a main is closed on a bus that was never live: by a small fuse that finds a short."""
+        charging = {device.id: inverter for inverter, near in self.of_inverters.items() for device in near}
+        if main.id in charging:
+            inverter = self.study.system.components[charging[main.id]]
+            assert isinstance(inverter, Inverter)
+            yield Task(f"No other fuse stands before {inverter.id}, so its capacitors are filled at {main.id}. "
+                       "Every switch between them ON. " + self._filled(inverter, main))  # fmt: skip
+            return
+        switches = listed(part.id for part in self._behind(main)) if self._behind(main) else ""
+        shut = f", then {switches} ON" if switches else ""
+        yield Task(f"{FIRST_FUSE_A:g} A fuse lead across {main.id} ({_state(main)}){shut}: "
+                   "no spark, no current but that of a monitor. The small fuse blows: find the short.")  # fmt: skip
+        back, again = (f"{switches} OFF, the lead off. ", f", {switches} ON") if switches else ("The lead off. ", "")
+        yield Task(f"{back}{closes(self.study, main)}{again}.")
 
     def _switched(self, battery: str, switch: Component) -> Task:
         """A battery that a switch alone cuts off, as a starter's may be."""
@@ -265,12 +281,13 @@ class LiveSteps(Struct, frozen=True, dict=True):
             controller = parts[id]
             shut = "; ".join(_lower(closes(self.study, part)) for part in near if part.id not in self._main_ids)
             yield Task(f"{named(controller)}: {shut or 'its battery side is live with the bus'}. Set the battery's "
-                       f"kind and voltages; live tests, “{live.CHARGE}”.")  # fmt: skip
+                       "kind and voltages.")  # fmt: skip
         for array in (part for part in parts.values() if isinstance(part, PvArray)):
             cuts = [parts[i].id for i in sorted(self.ways.solar) if not isinstance(parts[i], PvArray)]
             off = f"{listed(cuts)} OFF" if cuts else "its own disconnect open" if array.disconnect else "it covered"
             on = f"{listed(cuts)} ON" if cuts else "close it" if array.disconnect else "uncover it"
-            yield Task(f"{named(array)}, {off}: live tests, “{live.SUN}”; then plug it in, then {on}.")
+            yield Task(f"{named(array)}, {off}: live tests, “{live.SUN}”; then plug it in, then {on}: "
+                       f"live tests, “{live.CHARGE}”.")  # fmt: skip
 
     @cached_property
     def _main_ids(self) -> set[str]:
@@ -293,8 +310,16 @@ class LiveSteps(Struct, frozen=True, dict=True):
             elif own:
                 yield Task(f"{closes(self.study, part)}: feeds {listed(serves)}, their own fuses still out. Measure.")
             else:
-                run = f"Run {listed(serves)}{self._draws(part.id)}" if serves else f"Measure at {self._beside(part)}"
-                yield Task(f"{closes(self.study, part)}. {run}.")
+                yield Task(f"{closes(self.study, part)}. {self._tried(part, serves)}.")
+
+    def _tried(self, device: Component, serves: Sequence[str]) -> str:
+        """What is done behind a device that was just closed."""
+        if not serves:
+            return f"Measure at {self._beside(device)}"
+        converters = [id for id in serves if self.study.system.components[id].role == "converter"]
+        if len(converters) == len(serves):
+            return f"{listed(serves)} on: measure its output"
+        return f"Run {listed(serves)}{self._draws(device.id)}"
 
     def _has_own(self, device: str, load: str) -> bool:
         circuits = self.study.circuits
@@ -368,7 +393,8 @@ class LiveSteps(Struct, frozen=True, dict=True):
                 yield Task(f"{named(part)}: outdoors, {others}breakers off; start "
                            f"it{self._further(part)}: {self._measured(part)}.")  # fmt: skip
             elif isinstance(part, Turning):
-                yield Task(f"{named(part)}: standing still or braked. {shut + '. ' if shut else ''}Let it turn: live "
+                still = "engine off" if isinstance(part, Alternator) else "standing still or braked"
+                yield Task(f"{named(part)}: {still}. {shut + '. ' if shut else ''}Let it turn: live "
                            f"tests, “{live.CHARGE}”. Never open its line while it turns.")  # fmt: skip
             if sources and part is sources[0] and not self.of_inverters:
                 yield Task(f"Live tests, “{live.SHOCK}”.")

@@ -33,13 +33,13 @@ def notes_pdf(document: Document) -> bytes:
         raise CommandError(INSTALL) from None
     from datetime import UTC, datetime
 
-    source = files("rigline.outputs.notes").joinpath("notes.typ").read_bytes()
-    with as_file(files("rigline.drawing").joinpath("fonts")) as fonts:
-        made = typst.compile(
-            source, sys_inputs=_data(document), font_paths=[str(fonts)], ignore_system_fonts=True, format="pdf",
+    source, faces = files("rigline.outputs.notes").joinpath("notes.typ"), files("rigline.drawing").joinpath("fonts")
+    with as_file(source) as template, as_file(faces) as fonts:
+        made: bytes = typst.compile(
+            template, sys_inputs=_data(document), font_paths=[fonts], ignore_system_fonts=True, format="pdf",
             timestamp=datetime(SET_YEAR, 1, 1, tzinfo=UTC),
         )  # fmt: skip
-    return made
+        return made
 
 
 def _data(document: Document) -> dict[str, str]:

@@ -13,7 +13,6 @@ from rigline.outputs.glossary import Term, terms
 from rigline.outputs.notes.blocks import Block, Paragraph, Points, Table
 from rigline.outputs.text import grouped, places_of
 
-
 Rows: TypeAlias = tuple[tuple[str, ...], ...]
 
 
