@@ -1,4 +1,4 @@
-"""What must hold of every system's notes: nothing that is in the system is left out, and the tables are the schedule's."""
+"""What must hold of every system's notes: nothing that is in it is left out, and the tables are the schedule's."""
 
 from __future__ import annotations
 
