@@ -9,6 +9,8 @@ from rigline.outputs.order_text import order_text
 from rigline.outputs.text import report_text
 
 FORMS = ("svg", "pdf", "png")
+NOTES = ("trailer", "camper")
+"""Demo specs whose build notes are kept."""
 ABOUT = {
     "lights": ("Camping box", "The smallest useful system: three loads. Look at what was sized."),
     "trailer": ("Bicycle repair trailer", "24 V with sun, an inverter and one AC circuit. Look at W4, W6 and W8: their "
@@ -31,6 +33,10 @@ def gallery_files(spec: Path) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for form in FORMS:
         files.update(drawing.files(f"{spec.stem}.{form}", form))
+    if spec.stem in NOTES:
+        sheets = [name for name in files if name.endswith(".svg")]
+        notes = rigline.notes(system)
+        files |= {f"{spec.stem}.notes.html": notes.html(), f"{spec.stem}.notes.md": notes.markdown(sheets).encode()}
     files[f"{spec.stem}.check.txt"] = report_text(rigline.check(system)).encode()
     files[f"{spec.stem}.parts.txt"] = order_text(rigline.order(system)).encode()
     return files
@@ -53,7 +59,9 @@ def gallery_page(names: dict[str, list[str]]) -> bytes:
              "both alike. All systems are invented.", ""]  # fmt: skip
     for stem, (title, look) in ABOUT.items():
         lines += [f"## {title}", "", look, "", f"[Spec](../specs/{stem}.yaml), [PDF]({stem}.pdf), "
-                  f"[check]({stem}.check.txt), [parts]({stem}.parts.txt)", ""]  # fmt: skip
+                  f"[check]({stem}.check.txt), [parts]({stem}.parts.txt)" + (
+                      f", build notes ([page]({stem}.notes.html), [Markdown]({stem}.notes.md))" if stem in NOTES else ""
+                  ), ""]  # fmt: skip
         lines += [f"![{title}, one-line diagram]({name})" for name in names[stem]] + [""]
     lines += [
         "## Symbols",

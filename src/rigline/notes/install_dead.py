@@ -19,7 +19,8 @@ from rigline.ordering.pieces import Piece, seated
 from rigline.study.grounding import CABINS
 from rigline.study.study import Study
 
-BONDS = ("bond", "earth", "neutral-bond")
+NO_PLACE = "Place not stated"
+"""Of components that stand nowhere in the spec; they come last."""
 
 
 def dead_steps(study: Study, report: Report, order: Order, ways: Ways) -> Iterator[Step]:
@@ -54,11 +55,11 @@ def dead_steps(study: Study, report: Report, order: Order, ways: Ways) -> Iterat
 
 
 def _paper(study: Study, report: Report, order: Order) -> Iterator[Task]:
-    bad = [f for f in report.findings if f.waived is None and f.severity.rank <= Severity.FAULT.rank]
-    if bad:
-        rules = listed(f"{n} ({f.severity})" for n, f in enumerate(report.findings, 1) if f in bad)
-        yield Task(f"Stop: the plan has findings {rules}. Mend the spec and make these notes anew; "
-                   "nothing below is safe until then.", stops=True)  # fmt: skip
+    if report.fails(Severity.FAULT):
+        counts = ((report.count(severity), severity) for severity in (Severity.DANGER, Severity.FAULT))
+        words = listed(f"{count} {severity}{'s' if count > 1 else ''}" for count, severity in counts if count)
+        yield Task(f"Stop: the check finds {words} (see the findings). Mend the spec, or waive them there with a "
+                   "reason, and make these notes anew; nothing below is safe until then.", stops=True)  # fmt: skip
     if report.not_assessed:
         yield Task(f"Find the facts for the {len(report.not_assessed)} judgements that were not possible.")
     if order.questions:
@@ -77,13 +78,13 @@ def _mount(study: Study) -> Iterator[Task]:
         there = part.status == "existing" or isinstance(part, Chassis | VehicleBattery)
         if not there and part.role != "storage" and part.id not in within:
             places[_place(study, part.place)].append(named(part))
-    for place, parts in places.items():
+    for place, parts in sorted(places.items(), key=lambda pair: pair[0] == NO_PLACE):
         yield Task(f"{place}: {', '.join(parts)}.")
 
 
 def _place(study: Study, place: str | None) -> str:
     if place is None:
-        return "Place not stated"
+        return NO_PLACE
     known = study.system.places.get(place)
     name = (known.name if known else None) or place
     return name[:1].upper() + name[1:]

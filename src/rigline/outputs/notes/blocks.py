@@ -5,6 +5,7 @@ Every text in here is plain. A writer makes it harmless in its own language, onc
 
 from __future__ import annotations
 
+import re
 from typing import TypeAlias
 
 from msgspec import Struct
@@ -85,6 +86,15 @@ class Document(Struct, frozen=True):
     letter: bool
     """Whether it is printed on Letter, not A4."""
     sections: tuple[Section, ...]
+
+
+def quoted(text: str) -> str:
+    """A sentence of ours with the words of a spec in quotes, where a report has them between backticks.
+
+    >>> quoted("write `stud: M8` there")
+    'write “stud: M8” there'
+    """
+    return re.sub(r"`([^`]+)`", r"“\1”", text)
 
 
 def texts(document: Document) -> list[str]:

@@ -10,7 +10,7 @@ from rigline.findings import Finding
 from rigline.notes.notes import Notes
 from rigline.outputs.furniture import result_words
 from rigline.outputs.glossary import Term, terms
-from rigline.outputs.notes.blocks import Block, Paragraph, Points, Table
+from rigline.outputs.notes.blocks import Block, Paragraph, Points, Table, quoted
 from rigline.outputs.text import grouped, places_of
 
 Rows: TypeAlias = tuple[tuple[str, ...], ...]
@@ -23,20 +23,22 @@ def findings(notes: Notes) -> Iterator[Block]:
     yield Paragraph(f"Check: {result_words(report)}. {report.rules_run} rules were run.")
     numbered = list(enumerate(report.findings, 1))
     if open_ := [(number, finding) for number, finding in numbered if finding.waived is None]:
-        rows = tuple((str(n), f.severity.value, places_of(f), _found(f), f.remedy, _source(f)) for n, f in open_)
+        rows = tuple(
+            (str(n), f.severity.value, places_of(f), _found(f), quoted(f.remedy), _source(f)) for n, f in open_
+        )
         yield Table(("No.", "Severity", "At", "Found", "Do", "Source"), rows, "Findings", "", ("No.",), ("Found", "Do"))
     if waived := [(number, finding) for number, finding in numbered if finding.waived is not None]:
         rows = tuple((str(n), places_of(f), _found(f), f.waived or "", _source(f)) for n, f in waived)
         yield Table(("No.", "At", "Found", "Accepted because", "Source"), rows, "Waived by the author", "", ("No.",),
                     ("Found", "Accepted because"))  # fmt: skip
     if missing := grouped(report.not_assessed):
-        rows = tuple((", ".join(places) or "the system", fact, rule) for rule, fact, places in missing)
+        rows = tuple((", ".join(places) or "the system", quoted(fact), rule) for rule, fact, places in missing)
         yield Table(("At", "Not known", "Rule"), rows, "Not assessed",
                     "For want of a fact; none of these passed.", (), ("Not known",))  # fmt: skip
 
 
 def _found(finding: Finding) -> str:
-    return f"{finding.message} ({finding.mode})" if finding.mode else finding.message
+    return quoted(f"{finding.message} ({finding.mode})" if finding.mode else finding.message)
 
 
 def _source(finding: Finding) -> str:

@@ -11,7 +11,7 @@ from rigline.notes.fuses import FuseLine
 from rigline.notes.notes import Notes
 from rigline.notes.panels import Panel, Way
 from rigline.notes.wording import amps, named, rated
-from rigline.outputs.notes.blocks import Block, Paragraph, Table
+from rigline.outputs.notes.blocks import Block, Paragraph, Table, quoted
 from rigline.outputs.order_rows import Row, sections
 from rigline.outputs.schedules import COLUMNS, RIGHT, schedule_rows
 from rigline.units import format_amount
@@ -122,7 +122,7 @@ def _filled(table: Table) -> Table:
 
 def _part(row: Row) -> tuple[str, ...]:
     state = row.state if row.state in ("ordered", "have") else ""
-    return (row.count, row.what, ", ".join(row.at), row.note, state)
+    return (row.count, quoted(row.what), ", ".join(row.at), quoted(row.note), state)
 
 
 def cuts(notes: Notes) -> Iterator[Block]:
