@@ -98,7 +98,7 @@ def test_a_bond_reads_its_wire_and_what_joints_may_add() -> None:
 
 
 def test_the_main_fuse_must_interrupt_what_the_battery_drives_through_its_short_wire() -> None:
-    """12.8 V over the battery's own resistance and 0.1 m out and back, cold: copper at 75 °C has 1.216 times as much."""
+    """12.8 V over the battery's own resistance and 0.1 m out and back, cold: copper at 75 °C has 1.216 times that."""
     wire_ohm = 2 * TO_MAIN_M * OHM_PER_M["8 AWG"] / 1.216
     prospective_a = NOMINAL_V / (NOMINAL_V / SHORT_A + wire_ohm)
     row = next(row for row in table("fuses") if row[0].startswith("F1"))
