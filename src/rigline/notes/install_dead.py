@@ -35,7 +35,7 @@ def dead_steps(study: Study, report: Report, order: Order, ways: Ways) -> Iterat
     )
     dc = [piece for piece in order.cuts if piece.medium == "dc" and not ways.is_solar(piece)]
     back = [piece for piece in dc if piece.pole == ways.back]
-    hot = [piece for piece in dc if piece.pole == ways.hot]
+    hot = [piece for piece in dc if piece.pole != ways.back]
     words = {"-": "negative", "+": "positive"}
     yield Step(f"The {words[ways.back]} side", "Ends at a battery stay open and covered.",
                tuple(_pieces(sorted(back, key=ways.deepest_first), ways)))  # fmt: skip

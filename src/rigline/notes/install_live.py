@@ -202,7 +202,12 @@ class LiveSteps(Struct, frozen=True, dict=True):
             yield Task(f"Live tests, “{live.BUSES}”.")
 
     def _share_a_bus(self, one: str, other: str) -> bool:
-        return any({one, other} <= set(storage.ids) for storage in storages(self.study))
+        """Whether two batteries stand in different strings of one storage: side by side, not in series."""
+        strings = [
+            {id: string for string in storage.strings for id in [block.id for block in string.blocks]}
+            for storage in storages(self.study)
+        ]  # fmt: skip
+        return any(one in of and other in of and of[one] is not of[other] for of in strings)
 
     def _first_closed(self, main: Component) -> Iterator[Task]:
         """How a main is closed on a bus that was never live: by a small fuse that finds a short."""
@@ -300,6 +305,7 @@ class LiveSteps(Struct, frozen=True, dict=True):
         devices = [
             part for part in self.study.system.components.values()
             if isinstance(part, Overcurrent) and part.id not in done and not self._is_ac(part)
+            and part.id in self.study.system.runs_at
         ]  # fmt: skip
         for part in sorted(devices, key=lambda part: depth.get(part.id, 0)):
             circuit = self.study.circuits.get(part.id)
@@ -355,17 +361,18 @@ class LiveSteps(Struct, frozen=True, dict=True):
         yield Task(f"Live tests, “{live.SHOCK}”.")
 
     def _ac_devices(self) -> list[Component]:
-        loads = {id for net in self.study.neutrals.nets for id in net.loads}
-        parts = self.study.system.components.values()
-        return [
-            part for part in parts if isinstance(part, Overcurrent) and part.id in self.study.circuits
-            and self._is_ac(part) and set(self.study.circuits[part.id].serves) & loads
-        ]  # fmt: skip
+        """Breakers behind the inverters, those that feed other breakers first."""
+        nets = [net for net in self.study.neutrals.nets if set(net.sources) & set(self.of_inverters)]
+        ids = {id for net in nets for id in net.devices}
+        found = [part for id, part in self.study.system.components.items() if id in ids]
+        circuits = self.study.circuits
+        return sorted(found, key=lambda part: part.id in circuits and bool(circuits[part.id].serves))
 
     def _machines(self) -> Iterator[Task]:
-        of_machines = {device.id for near in self.of_machines.values() for device in near}
+        closed = {device.id for near in self.of_machines.values() for device in near} | self._main_ids
         for id, near in self.chargers.items():
-            devices = [device for device in near if device.id not in of_machines | self._main_ids]
+            devices = [device for device in near if device.id not in closed]
+            closed |= {device.id for device in devices}
             shut = "; ".join(_lower(closes(self.study, device)) for device in devices)
             if shut:
                 part = self.study.system.components[id]
