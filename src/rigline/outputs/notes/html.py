@@ -7,6 +7,7 @@ closed. Each is kept under its own text, so that a tick does not outlive a chang
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 from collections.abc import Iterator, Sequence
 from importlib.resources import files
@@ -52,9 +53,12 @@ def _print_css(document: Document) -> str:
     sheets = [block.svg for section in document.sections for block in section.blocks if isinstance(block, Sheet)]
     found = _SHEET_SIZE.search(sheets[0]) if sheets else None
     width, height = found.groups() if found else ("420mm", "297mm")
+    foot = "font:7.5pt 'Liberation Sans',Arial,sans-serif;color:#4d5b58"
     return (
-        f"@page{{size:{'letter' if document.letter else 'a4'};margin:14mm 14mm 16mm}}\n"
-        f"@page sheet{{size:{width} {height};margin:0}}\n"
+        f"@page{{size:{'letter' if document.letter else 'a4'};margin:14mm 14mm 16mm;"
+        f"@bottom-left{{content:{json.dumps(document.caution)};{foot}}}"
+        f"@bottom-right{{content:'Page ' counter(page) ' / ' counter(pages);{foot}}}}}\n"
+        f"@page sheet{{size:{width} {height};margin:0;@bottom-left{{content:none}}@bottom-right{{content:none}}}}\n"
         f"@media print{{.sheet svg{{width:{width};height:{height}}}}}\n"
     )
 
