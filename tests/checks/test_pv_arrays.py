@@ -202,3 +202,37 @@ def test_a_module_without_a_coefficient_is_not_assessed_where_it_is_colder_than_
     missing = [one.missing for one in report(text).not_assessed if one.rule == "pv-voc-cold"]
 
     assert missing == ["voc-temperature of PV1: NEC Table 690.7(A) ends at -40 °C"]
+
+
+DIRECT = """\
+rigline: 1
+title: A module on a battery
+profile: us-boat
+body: plastic
+components:
+  B1: {kind: battery, CHEMISTRY, voltage: 12 V, capacity: 100 Ah}
+  Q1: {kind: switch, rating: 100 A}
+  F1: {kind: fuse, style: blade, rating: 10 A}
+  PV1: {kind: pv-array, voc: 22 V, isc: ISC}
+  SC1: {kind: charge-controller, output: 10 A}
+runs:
+  - {id: W1, path: [B1, F1, Q1, FEED], length: 3 m}
+  - {id: W2, path: [PV1, SC1.pv], length: 3 m}
+"""
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "isc", "feed", "severity"),
+    [
+        ("agm", "0.9 A", "PV1", []),
+        ("agm", "5.9 A", "PV1", ["fault"]),
+        ("lifepo4", "0.9 A", "PV1", ["danger"]),
+        ("lifepo4", "5.9 A", "SC1.battery", []),
+    ],
+)
+def test_an_array_needs_a_controller_unless_it_only_keeps_lead_full(
+    chemistry: str, isc: str, feed: str, severity: list[str]
+) -> None:
+    spec = DIRECT.replace("CHEMISTRY", f"chemistry: {chemistry}").replace("ISC", isc).replace("FEED", feed)
+
+    assert [one[1] for one in of_rules(spec, "pv-controller-missing")] == severity
