@@ -186,7 +186,8 @@ class _Marks:
         """The name of a place at a thing's own label: below it, above it, behind it, or left of the symbol."""
         words = in_brackets(thing.place or "")
         upright = [text for text in thing.texts if text.turn_deg == 0 and text.anchor == "start"]
-        places = [(thing.body.x0_mm - 2 * CLEAR_MM, (thing.body.y0_mm + thing.body.y1_mm + NAME_MM) / 2, "end")]
+        middle = (thing.body.y0_mm + thing.body.y1_mm + NAME_MM) / 2
+        places = [(thing.body.x0_mm - 2 * CLEAR_MM, middle, "end"), (thing.body.x1_mm + 2 * CLEAR_MM, middle, "start")]
         if upright:
             first, last = upright[0], upright[-1]
             behind = last.x_mm + text_width_mm(last.text, last.capital_mm, last.bold) + 2 * CLEAR_MM
