@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from rigline.drawing.furnish import SheetFurniture, furnish
-from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture
+from rigline.drawing.furniture import CAUTIONS, STATUS, FindingLine, Furniture, RevisionLine
 from rigline.drawing.ink import Ink
 from rigline.drawing.legend import KIND_NAMES
 from rigline.drawing.symbol import Box as BoxStroke
@@ -100,15 +100,37 @@ def test_no_text_stands_on_another_or_on_a_line(facts: Furniture, size: str, cou
 @every_size
 @every_count
 @every_length
-def test_all_texts_stay_in_the_strip_or_on_a_list_sheet(facts: Furniture, size: str, count: int, words: int) -> None:
+def test_lists_stand_in_the_strip_or_clear_of_the_drawing(facts: Furniture, size: str, count: int, words: int) -> None:
     strip, area = strip_box(SHEET_SIZES[size]), drawing_area(SHEET_SIZES[size])
     for sheet, furniture in furnished(size, full(facts, count, words)):
-        listed = not sheet.symbols
+        drawn = [(s.x_mm - 10.0, s.y_mm - 10.0, s.x_mm + 10.0, s.y_mm + 10.0) for s in sheet.symbols]
+        drawn += [(f.x_mm - 2.5, f.y_mm - 2.5, f.x_mm + 2.5, f.y_mm + 2.5) for f in sheet.flags]
         texts = [text for name, part in furniture.parts if name != "Frame" for ink in part for text in ink.texts]
-        astray = [
-            t.text for t in texts if not within(text_box(t), strip) and not (listed and within(text_box(t), area))
-        ]
-        assert astray == []
+        outside = [text for text in texts if not within(text_box(text), strip)]
+        assert [text.text for text in outside if not within(text_box(text), area)] == []
+        assert [text.text for text in outside if any(meet(text_box(text), box) for box in drawn)] == []
+
+
+REVISIONS = tuple(RevisionLine(letter, "2026-11-20", "A. Owner", "Fuse of the pump changed") for letter in "FEDCBA")
+
+
+@every_size
+def test_revisions_that_the_strip_cannot_hold_stand_beside_the_drawing(facts: Furniture, size: str) -> None:
+    sheets = furnished(size, replace(facts, revisions=REVISIONS * 3), ("battery", "fuse", "busbar", "dc-load"))
+    texts = [text.text for text in all_texts(sheets[0][1])]
+    assert len(sheets) == 1
+    assert texts.count("2026-11-20") >= 3 * len(REVISIONS)
+
+
+def test_a_strip_tells_which_sheet_has_room_for_its_lists(facts: Furniture) -> None:
+    a4 = SHEET_SIZES["a4"]
+    full_sheet = tuple(
+        PlacedSymbol(f"L{x}{y}", "dc-load", x, y) for x in range(40, 280, 15) for y in range(25, 150, 15)
+    )
+    plan = SheetPlan(a4, (Sheet(1, symbols=full_sheet), Sheet(2, symbols=full_sheet[:1])))
+    sheets = furnish(plan, replace(facts, findings=(), revisions=REVISIONS * 3), "iec", False)
+    pointers = [[t.text for t in all_texts(f) if t.text.startswith("Revisions:")] for _, f in sheets]
+    assert pointers == [["Revisions: see sheet 2"], ["Revisions: see above"]]
 
 
 @every_size

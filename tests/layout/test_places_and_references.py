@@ -9,7 +9,9 @@ import pytest
 from layout.generated import tree
 from layout.systems import SYMBOLS, cabin, camper, feeder, station, trailer
 from layout.topologies import made
+from msgspec.structs import replace
 
+from rigline.layout.measure import measure
 from rigline.layout.oneline import OneLine
 from rigline.layout.place import place
 from rigline.layout.plan import SHEET_SIZES, PlacedSymbol, PlacedWire, SheetPlan
@@ -61,6 +63,34 @@ def test_both_parts_of_a_bus_name_the_sheet_of_the_other() -> None:
     told = {number: {t.text for t in texts if t.text.startswith("also on")} for number, texts in parts.items()}
     assert len(parts) > 1
     assert all(len(lines) == 1 for lines in told.values())
+
+
+@pytest.mark.parametrize("name", MANY_SHEETS)
+@pytest.mark.parametrize("size", ["a4", "letter"])
+def test_the_parts_of_a_bus_are_counted_from_the_first_to_the_last(name: str, size: str) -> None:
+    plan = place(MANY_SHEETS[name](), SYMBOLS, SHEET_SIZES[size])
+    bars = [(sheet.number, bar.x0_mm, bar.texts[0].text) for sheet in plan.sheets for bar in sheet.bars]
+    counted: dict[str, list[str]] = {}
+    for _, _, label in sorted(bars):
+        if " (" in label:
+            bus, _, part = label.partition(" (")
+            counted.setdefault(bus, []).append(part.rstrip(")"))
+    assert counted == {bus: [f"{i}/{len(parts)}" for i in range(1, len(parts) + 1)] for bus, parts in counted.items()}
+
+
+def test_a_bus_too_tall_for_a_sheet_is_parted_so_that_no_battery_is_cut_from_its_fuse() -> None:
+    plan = place(camper(), SYMBOLS, SHEET_SIZES["a4"])
+    sheets = [{symbol.id for symbol in sheet.symbols} for sheet in plan.sheets]
+    assert [{"B1", "F1"} <= ids for ids in sheets if "B1" in ids] == [True]
+
+
+def test_the_place_of_a_bus_stands_at_its_end_where_its_label_leaves_no_room() -> None:
+    base = trailer()
+    stations = tuple(replace(s, place="bench") if s.id == "BUS1" else s for s in base.stations)
+    plan = place(OneLine(stations, base.feeders), SYMBOLS, SHEET_SIZES["a3"])
+    (bar,) = [bar for sheet in plan.sheets for bar in sheet.bars if bar.id == "BUS1"]
+    assert [text.text for text in bar.texts].count("(bench)") == 1
+    assert measure(plan, SYMBOLS, 1.0).faults == ()
 
 
 def on_sheet_one(one_line: OneLine, wire_id: str, symbol_id: str) -> tuple[PlacedWire, PlacedSymbol]:

@@ -1,13 +1,15 @@
-"""What is drawn round a one-line on every sheet, and the list sheets behind it when the strip can't hold it all.
+"""What is drawn round a one-line on every sheet, and the lists that the strip can't hold.
 
 From left to right the strip holds the legend, the cautions, notes and revisions, the findings, and the title block. On
-small sheets the findings stand below the cautions. Whatever does not fit stands in full on a following sheet, and the
-strip says on which.
+small sheets the findings stand below the cautions. Whatever does not fit stands in full where the legend or the drawing
+of some sheet leaves room, or else on sheets of lists behind the drawing, and the strip says where.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
+from itertools import product
 from typing import TypeVar
 
 from msgspec import Struct
@@ -27,6 +29,7 @@ from rigline.drawing.frame import frame_and_zones
 from rigline.drawing.furniture import CAUTIONS, STATUS, ChangeLine, FindingLine, Furniture
 from rigline.drawing.ink import Ink, gathered, moved
 from rigline.drawing.legend import LEAST_COLUMN_MM, ROW_MM, Entry, entry_ink, legend_entries
+from rigline.drawing.spare import drawn_boxes, free_corner
 from rigline.drawing.symbol import POWER_MM, THIN_MM, Polyline
 from rigline.drawing.title_block import title_block
 from rigline.layout.plan import CHANGE, Sheet, SheetPlan, SheetSize
@@ -42,6 +45,8 @@ LIST_COLUMN_MM = 108.0
 """Least width of a column on a list sheet. Our own choice."""
 LIST_GAP_MM = 6.0
 """Between those columns. Our own choice."""
+SPARE_WIDTHS_MM = (108.0, 84.0, 66.0)
+"""Widths of a list in the room that a drawing leaves free, best first. Our own choice."""
 
 Part = tuple[str, tuple[Ink, ...]]
 
@@ -122,7 +127,7 @@ def _filled(
     first, *others = (name for name, blocks in lists.items() if blocks)
     for missing in (others, [first, *others]):
         names = " and ".join(missing)
-        pointer = paragraph(f"{names.capitalize()}: see {later}", room_mm, SMALL_MM)
+        pointer = paragraph(f"{names.capitalize()}: {later}", room_mm, SMALL_MM)
         kept = _begun(lists[first], height_mm - pointer.height_mm)
         if missing and (first in missing or len(kept) == len(lists[first])):
             return [*kept, pointer], set(missing)
@@ -142,14 +147,24 @@ def _listed_on(sheet: Sheet, plan: SheetPlan, lines: Iterable[Line], changes: bo
 
 
 class _Filling(Struct, frozen=True):
-    """What a strip shows, and which of its lists (legend, findings, changes, notes) did not fit."""
+    """What a strip shows, which lists (findings, changes, notes, ...) did not fit, and what the legend leaves free."""
 
     ink: tuple[Ink, ...]
     missing: frozenset[str]
+    spare: Box
 
 
-def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], bool]:
-    """Entries down the columns of a box; the last place tells where the rest stands."""
+class _Home(Struct, frozen=True):
+    """The sheet that has room for the lists that did not fit some strip."""
+
+    sheet: Sheet
+    ink: Ink
+    told: str
+    """Where the lists are, seen from the sheet itself."""
+
+
+def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], Box | None]:
+    """Entries down the columns of a box, and the room behind them; None if the last place tells where the rest is."""
     inner = _inner(box)
     columns = max(1, int(_width(inner) // LEAST_COLUMN_MM))
     heading = _heading("Legend", _width(inner))
@@ -161,7 +176,8 @@ def _legend(box: Box, entries: list[Entry], elsewhere: str) -> tuple[list[Ink], 
     for i, entry in enumerate(shown):
         x, y = inner.x0_mm + (i // rows) * wide, inner.y0_mm + heading.height_mm + (i % rows + 0.5) * ROW_MM
         inks.extend(entry_ink(entry, x, y, wide - 0.4))
-    return inks, fits
+    free = inner.x0_mm + math.ceil(len(shown) / rows) * wide + INSET_MM
+    return inks, Box(min(free, inner.x1_mm), inner.y0_mm, inner.x1_mm, inner.y1_mm) if fits else None
 
 
 def _texts(
@@ -209,17 +225,21 @@ def _plain_lists(facts: Furniture, room_mm: float, capital_mm: float) -> dict[st
     }
 
 
-def _fill_strip(size: SheetSize, sheet: Sheet, plan: SheetPlan, facts: Furniture, style: str, color: bool) -> _Filling:
-    strip = _strip(size)
-    later = f"sheet {len(plan.sheets) + 1}"
-    legend, legend_fits = _legend(
-        strip.legend, legend_entries((sheet,), style, facts.colors if color else None), f"see {later}"
-    )
+def _fill_strip(
+    sheet: Sheet, plan: SheetPlan, facts: Furniture, style: str, color: bool, home: _Home | None = None
+) -> _Filling:
+    strip = _strip(plan.size)
+    number = home.sheet.number if home else len(plan.sheets) + 1
+    later = home.told if home and home.sheet is sheet else f"see sheet {number}"
+    entries = legend_entries((sheet,), style, facts.colors if color else None)
+    legend, spare = _legend(strip.legend, entries, later)
     findings, changes = (
         _listed_on(sheet, plan, facts.findings, False), _listed_on(sheet, plan, facts.changes, True),
     )  # fmt: skip
     texts, missing = _texts(strip, findings, changes, facts, later)
-    return _Filling((*legend, texts), frozenset(missing if legend_fits else {*missing, "legend"}))
+    if spare is None:
+        return _Filling((*legend, texts), frozenset({*missing, "legend"}), strip.legend)
+    return _Filling((*legend, texts), frozenset(missing), spare)
 
 
 def _dividers(size: SheetSize) -> Ink:
@@ -241,25 +261,56 @@ def _legend_blocks(entries: list[Entry], room_mm: float) -> list[Block]:
     return blocks
 
 
-def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_Filling]) -> list[Ink]:
+def _missing(fillings: list[_Filling]) -> frozenset[str]:
+    """The lists that some strip could not hold."""
+    return frozenset[str]().union(*(filling.missing for filling in fillings))
+
+
+def _list_blocks(
+    plan: SheetPlan, facts: Furniture, style: str, missing: frozenset[str], room: float, capital: float
+) -> list[Block]:
+    """Some lists in full, one below the other."""
+    blocks: list[Block] = []
+    if "findings" in missing:
+        items = [finding_block(line, room, capital) for line in facts.findings]
+        blocks += [_heading("Findings", room, capital), *items]
+    if "changes" in missing:
+        items = [change_block(line, room, capital) for line in facts.changes]
+        blocks += [_heading("Changes", room, capital, GAP_MM), *items]
+    for name, plain in _plain_lists(facts, room, capital).items():
+        blocks += plain if name in missing else []
+    if "legend" in missing:
+        entries = legend_entries(plan.sheets, style, None)
+        blocks += [_heading("Legend", room, capital, GAP_MM), *_legend_blocks(entries, room)]
+    return blocks
+
+
+def _home(plan: SheetPlan, facts: Furniture, style: str, fillings: list[_Filling]) -> _Home | None:
+    """Room for all lists that are missing: behind a legend, or where the drawing of a sheet leaves some."""
+    missing = _missing(fillings)
+    for sheet, filling in zip(plan.sheets, fillings, strict=True):
+        spare = filling.spare
+        blocks = _list_blocks(plan, facts, style, missing, _width(spare), SMALL_MM)
+        if "legend" not in missing and _width(spare) >= LIST_COLUMN_MM / 2 and _begun(blocks, _height(spare)) == blocks:
+            return _Home(sheet, stacked(blocks, spare.x0_mm, spare.y0_mm), "see left")
+    area = drawing_area(plan.size)
+    taken = [drawn_boxes(sheet, style) for sheet in plan.sheets]
+    for capital, wide in product((LIST_MM, SMALL_MM), SPARE_WIDTHS_MM):
+        blocks = _list_blocks(plan, facts, style, missing, wide, capital)
+        high = sum(block.height_mm for block in blocks)
+        for sheet, boxes in zip(plan.sheets, taken, strict=True):
+            corner = free_corner(boxes, area, wide, high)
+            if corner is not None:
+                return _Home(sheet, stacked(blocks, *corner), "see above")
+    return None
+
+
+def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, missing: frozenset[str]) -> list[Ink]:
     """The lists that some strip could not hold, in full, as many sheets of them as it takes."""
     area = drawing_area(plan.size)
     count = max(1, int((_width(area) + LIST_GAP_MM) // (LIST_COLUMN_MM + LIST_GAP_MM)))
     room = (_width(area) - (count - 1) * LIST_GAP_MM) / count
-    missing = frozenset[str]().union(*(filling.missing for filling in fillings))
-    lists: list[list[Block]] = []
-    if "findings" in missing:
-        items = [finding_block(line, room, LIST_MM) for line in facts.findings]
-        lists.append([_heading("Findings", room, LIST_MM), *items])
-    if "changes" in missing:
-        items = [change_block(line, room, LIST_MM) for line in facts.changes]
-        lists.append([_heading("Changes", room, LIST_MM, GAP_MM), *items])
-    lists += [blocks for name, blocks in _plain_lists(facts, room, LIST_MM).items() if name in missing]
-    if "legend" in missing:
-        entries = legend_entries(plan.sheets, style, None)
-        lists.append([_heading("Legend", room, LIST_MM, GAP_MM), *_legend_blocks(entries, room)])
-    blocks = [block for one in lists for block in one]
-    columns = in_columns(blocks, _height(area))
+    columns = in_columns(_list_blocks(plan, facts, style, missing, room, LIST_MM), _height(area))
     pages: Iterable[list[list[Block]]] = (columns[i : i + count] for i in range(0, len(columns), count))
     pitch = room + LIST_GAP_MM
     return [
@@ -274,22 +325,33 @@ def _description(facts: Furniture, number: int, count: int) -> str:
 
 def furnish(plan: SheetPlan, facts: Furniture, style: str, color: bool) -> list[tuple[Sheet, SheetFurniture]]:
     """Every sheet with what is drawn round it, and behind them empty sheets that carry lists."""
-    size, frame = plan.size, (frame_and_zones(plan.size), _dividers(plan.size))
-    fillings = [_fill_strip(size, sheet, plan, facts, style, color) for sheet in plan.sheets]
-    lists = _list_sheets(plan, facts, style, fillings)
-    count = len(plan.sheets) + len(lists)
-    strip = _strip(size)
-    cautions = stacked(_cautions(_width(_inner(strip.texts))), _inner(strip.texts).x0_mm, _inner(strip.texts).y0_mm)
+    fillings = [_fill_strip(sheet, plan, facts, style, color) for sheet in plan.sheets]
+    missing = _missing(fillings)
+    home = _home(plan, facts, style, fillings) if missing else None
+    lists = _list_sheets(plan, facts, style, missing) if missing and home is None else []
+    if home is not None:
+        fillings = [_fill_strip(sheet, plan, facts, style, color, home) for sheet in plan.sheets]
+    words = [
+        (*filling.ink, home.ink) if home and home.sheet is sheet else filling.ink
+        for sheet, filling in zip(plan.sheets, fillings, strict=True)
+    ]
+    inner = _inner(_strip(plan.size).texts)
+    cautions = stacked(_cautions(_width(inner)), inner.x0_mm, inner.y0_mm)
+    sheets = [*plan.sheets, *(Sheet(len(plan.sheets) + 1 + i) for i in range(len(lists)))]
+    return _framed(plan.size, facts, list(zip(sheets, [*words, *((ink, cautions) for ink in lists)], strict=True)))
+
+
+def _framed(
+    size: SheetSize, facts: Furniture, worded: list[tuple[Sheet, tuple[Ink, ...]]]
+) -> list[tuple[Sheet, SheetFurniture]]:
+    """Sheets and the words on them, with frame and title block."""
+    frame, title, count = (frame_and_zones(size), _dividers(size)), _strip(size).title, len(worded)
     done = []
-    for i in range(count):
-        listed = i >= len(plan.sheets)
-        sheet = Sheet(i + 1) if listed else plan.sheets[i]
-        words: tuple[Ink, ...] = (lists[i - len(plan.sheets)], cautions) if listed else fillings[i].ink
-        block = title_block(strip.title, facts, i + 1, count, size.name)
+    for number, (sheet, words) in enumerate(worded, 1):
         parts: tuple[Part, ...] = (
             ("Frame", frame),
             ("Legend, cautions and findings", words),
-            ("Title block", (block,)),
+            ("Title block", (title_block(title, facts, number, count, size.name),)),
         )
-        done.append((sheet, SheetFurniture(i + 1, count, _description(facts, i + 1, count), parts)))
+        done.append((sheet, SheetFurniture(number, count, _description(facts, number, count), parts)))
     return done

@@ -319,7 +319,7 @@ def _finished(number: int, composer: Composer, references: References, judgement
     symbols = tuple(
         replace(symbol, texts=references.entries(symbol.id, symbol.texts, number)) for symbol in drawn.symbols
     )
-    bars = tuple(replace(bar, texts=references.entries(bar.id, bar.texts, number)) for bar in drawn.bars)
+    bars = tuple(replace(bar, texts=references.bar_label(bar, number)) for bar in drawn.bars)
     return Sheet(
         number, symbols, bars, wires, tuple(drawn.dots), flags,
         texts=tuple(drawn.texts),

@@ -26,7 +26,7 @@ PADS_MM = (PAD_MM, 1.5, 1.1, *(2.5 + 0.25 * step for step in range(31)))
 """The same, best first, where something else stands in the way. Our own choice."""
 CLEAR_MM = 1.0
 """A boundary and its name keep so far from everything else. Our own choice."""
-BESIDE_MM = 0.2
+BESIDE_MM = 1.0
 """A wire along a boundary keeps so much more than the clearance. Our own choice."""
 HALF_BAR_MM = 0.7
 """Half the width of a bar. Source: ISO 128, 1.4 mm line (from memory)."""
@@ -183,10 +183,11 @@ class _Marks:
         return [*self.texts, *(box for _, box in self.owned)]
 
     def _beside(self, thing: _Thing, edges: list[Box]) -> Text | None:
-        """The name of a place at a thing's own label: below it, above it, behind it, or left of the symbol."""
+        """The name of a place at a thing's own label: behind it, below it, above it, or at either side of the thing."""
         words = in_brackets(thing.place or "")
         upright = [text for text in thing.texts if text.turn_deg == 0 and text.anchor == "start"]
-        places = [(thing.body.x0_mm - 2 * CLEAR_MM, (thing.body.y0_mm + thing.body.y1_mm + NAME_MM) / 2, "end")]
+        middle = (thing.body.y0_mm + thing.body.y1_mm + NAME_MM) / 2
+        places = [(thing.body.x0_mm - 2 * CLEAR_MM, middle, "end"), (thing.body.x1_mm + 2 * CLEAR_MM, middle, "start")]
         if upright:
             first, last = upright[0], upright[-1]
             behind = last.x_mm + text_width_mm(last.text, last.capital_mm, last.bold) + 2 * CLEAR_MM
@@ -194,10 +195,11 @@ class _Marks:
             places = [(behind, last.y_mm, "start"), *rest, *places]
         others = [*self.texts, *edges, *(box for owner, box in self.owned if owner != thing.id)]
         others += [other.body for other in self.things if other is not thing]
+        own = [thing.body, *_text_boxes(thing.texts)]
         for x, y, anchor in places:
             text = Text(round(x, 3), round(y, 3), words, NAME_MM, anchor)
             box = Box(*text_box(text))
-            if self._is_free(box, others) and not _meet(box, thing.body):
+            if self._is_free(box, others) and not any(_meet(box, mine) for mine in own):
                 return text
         return None
 

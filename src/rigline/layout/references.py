@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from rigline.layout.compose import Composer
 from rigline.layout.forest import Block
 from rigline.layout.labels import CONTINUED, REFERENCE, SOURCE_REFERENCE
-from rigline.layout.plan import Arrow, PlacedWire, Point, SheetSize, Target, Text
+from rigline.layout.plan import Arrow, PlacedBar, PlacedWire, Point, SheetSize, Target, Text
 from rigline.layout.sheet import zone_at
 
 Way = Callable[[PlacedWire], tuple[str, Target | None]]
@@ -32,8 +32,8 @@ class References:
         self.starts: dict[str, Target] = {}
         self.far: dict[str, str] = {}
         self.sources: dict[str, str] = {}
-        self.parts: dict[str, list[int]] = defaultdict(list)
-        """The sheets on which each bus or station stands."""
+        self.parts: dict[str, list[tuple[int, float]]] = defaultdict(list)
+        """The sheets on which each bus or station stands, and its left end there."""
         self.inward: set[str] = set()
         """Cut wires whose power flows towards the column that has their devices."""
         for number, (group, composer) in enumerate(zip(groups, composers, strict=True), 1):
@@ -43,11 +43,11 @@ class References:
                 if any(text.text == REFERENCE for text in wire.texts):
                     known = self.stubs if wire.continued else self.ends
                     known[wire.id] = self._place(number, wire.points[-1])
-            for id in (*(s.id for s in composer.drawn.symbols), *(b.id for b in composer.drawn.bars)):
-                self.parts[id].append(number)
             for symbol in composer.drawn.symbols:
+                self.parts[symbol.id].append((number, symbol.x_mm))
                 self.stations[symbol.id] = self._place(number, (symbol.x_mm, symbol.y_mm))
             for bar in composer.drawn.bars:
+                self.parts[bar.id].append((number, bar.x0_mm))
                 self.stations.setdefault(bar.id, self._place(number, (bar.x0_mm, bar.y_mm)))
             self._remember(group)
 
@@ -88,11 +88,22 @@ class References:
         """A label on a sheet with the places of what comes from other sheets, or goes on there."""
         return tuple(self._entry(id, text, number) for text in texts)
 
+    def bar_label(self, bar: PlacedBar, number: int) -> tuple[Text, ...]:
+        """A bus's label on a sheet; the parts of a bus are counted anew, for a part may have been parted again."""
+        texts = self.entries(bar.id, bar.texts, number)
+        if not any(text.text == CONTINUED for text in bar.texts):
+            return texts
+        parts = sorted(self.parts[bar.id])
+        name, _, _ = texts[0].text.rpartition(" (")
+        count = f"({parts.index((number, bar.x0_mm)) + 1}/{len(parts)})"
+        return (replace(texts[0], text=f"{name} {count}"), *texts[1:])
+
     def _entry(self, id: str, text: Text, number: int) -> Text:
         if text.text == CONTINUED:
-            others = [str(sheet) for sheet in dict.fromkeys(self.parts[id]) if sheet != number]
+            others = [str(sheet) for sheet in dict.fromkeys(sheet for sheet, _ in self.parts[id]) if sheet != number]
             few = others if len(others) <= MOST_NAMED else [*others[: MOST_NAMED - 1], "…"]
-            return replace(text, text=f"also on sheet{'s' if len(others) > 1 else ''} {', '.join(few)}")
+            where = f"sheet{'s' if len(others) > 1 else ''} {', '.join(few)}" if others else "this sheet"
+            return replace(text, text=f"also on {where}")
         segment, found, _ = text.text.partition(f" {REFERENCE}")
         if not found:
             return text

@@ -146,6 +146,9 @@ def _parted(block: Block, fitter: Fitter) -> list[list[Block]]:
     if block.loose:
         return [[part] for part in _loose_parts(block, fitter)]
     if fitter.too_tall([block]):
+        sides = _sides(block)
+        if sides and all(fitter.fits([side]) for side in sides):
+            return [[side] for side in sides]
         cut = _tall_limb(block)
         if cut is not None:
             rest = cut_off(*cut)
@@ -232,6 +235,17 @@ def _bar_part(root: Node, index: int, count: int) -> Block:
         mine = root.limbs()[index : index + 1]
         up, down = [limb for limb in root.up if limb in mine], [limb for limb in root.down if limb in mine]
     return Block(replace(root, up=up, down=down, part=f"({index + 1}/{count})"))
+
+
+def _sides(block: Block) -> list[Block]:
+    """A bus in two parts, one with what feeds it and one with what it feeds, so that no column has to be cut."""
+    root = block.root
+    if not root.is_bar or not root.up or not root.down:
+        return []
+    return [
+        Block(replace(root, up=up, down=down, part=f"({number}/2)"))
+        for number, (up, down) in enumerate(((root.up, []), ([], root.down)), 1)
+    ]
 
 
 def _share(limbs: list[Limb], index: int, count: int) -> list[Limb]:
