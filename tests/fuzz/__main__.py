@@ -1,7 +1,7 @@
 """Fuzzing by hand: `PYTHONPATH=src:tests python -m fuzz --count 50000 --seed 1 --keep FOLDER`.
 
-Each number from the seed on is one spec: a made system or one of the project's own, sound or broken in some places. Faults
-are shortened and kept; the summary counts what was drawn, refused and at fault.
+Each number from the seed on is one spec: a made system or one of the project's own, sound or broken in some places.
+Faults are shortened and kept; the summary counts what was drawn, refused and at fault.
 """
 
 from __future__ import annotations
@@ -32,13 +32,13 @@ def main() -> int:
     faults: Counter[str] = Counter()
     start = time.monotonic()
     for number in range(options.seed, options.seed + options.count):
-        data = specimen(number)
-        outcome = tried(data)
+        data, syntax = specimen(number)
+        outcome = tried(data, syntax)
         outcomes[outcome.answer] += 1
         if outcome.answer == "fault":
             faults[_kind(outcome.about)] += 1
             if faults[_kind(outcome.about)] == 1:
-                _report(number, outcome.about, data, options.keep)
+                _report(number, outcome.about, options.keep)
         if sum(outcomes.values()) % 500 == 0:
             print(_summary(outcomes, start), flush=True)
         if time.monotonic() - start > options.seconds:
@@ -54,13 +54,14 @@ def _kind(about: str) -> str:
     return about[:40] + about[about.rfind("(") :]
 
 
-def _report(number: int, about: str, data: bytes, keep: Path | None) -> None:
+def _report(number: int, about: str, keep: Path | None) -> None:
+    data, syntax = specimen(number)
     print(f"fault at seed {number}: {about}", flush=True)
     if keep:
         keep.mkdir(parents=True, exist_ok=True)
         tries = 20 if about.startswith("hangs") else 400
-        small = shortened(data, lambda one: _kind(tried(one).about) == _kind(about), tries)
-        (keep / f"{number}.yaml").write_bytes(small)
+        small = shortened(data, lambda one: _kind(tried(one, syntax).about) == _kind(about), tries)
+        (keep / f"{number}.{syntax}").write_bytes(small)
 
 
 def _summary(outcomes: Counter[str], start: float) -> str:

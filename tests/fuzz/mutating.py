@@ -1,4 +1,4 @@
-"""Breaks a spec the way people, editors and bad transfers do: a value, a reference, the structure, the text, its bytes."""
+"""Breaks a spec as people, editors and bad transfers do: a value, a reference, the structure, the text, its bytes."""
 
 from __future__ import annotations
 
@@ -12,19 +12,43 @@ from fuzz.systems import PLAUSIBLE, Spec
 
 NUMBERS = (
     "0", "-1", "1e400", "-1e400", "1e-400", "nan", "inf", "-inf", ".inf", ".nan", "Infinity", "1e308", "9e99", "1e9",
-    "0.000000001", "-0", "010", "0x1F", "1_000", "1,200", "1.2.3", "１２", "٣", "½", "1e", "+", "9" * 400, "1" + "0" * 70,
+    "0.000000001", "-0", "010", "0x1F", "1_000", "1,200", "1.2.3", "１２", "٣", "½", "1e", "+", "9" * 400,
+    "1" + "0" * 70,
 )  # fmt: skip
-UNITS = ("V", "A", "W", "kW", "Ah", "m", "mm", "ft", "in", "mm²", "AWG", "°C", "K", "Ω", "mΩ", "%", "h/day", "GW", "", "'")
+UNITS = (
+    "V",
+    "A",
+    "W",
+    "kW",
+    "Ah",
+    "m",
+    "mm",
+    "ft",
+    "in",
+    "mm²",
+    "AWG",
+    "°C",
+    "K",
+    "Ω",
+    "mΩ",
+    "%",
+    "h/day",
+    "GW",
+    "",
+    "'",
+)
 TEXTS = (
     "", " ", "x" * 10_000, "😀" * 300, "שלום עולם", "مرحبا", "a\u202eb\u202c", "\u200b", "\ufeff", "e\u0301", "\x07",
-    "\x1b[31mred\x1b[0m", "a\nb", "a\tb", "a\x85b", "a\u2028b", "<script>alert(1)</script>", "&amp;&#0;", "]]>", "$HOME",
-    "%s%n{0}{x}", "=1+1", "@SUM(A1)", "../../etc/passwd", "/dev/zero", "| a | b |", "# head", "[a](javascript:x)", "`x`",
+    "\x1b[31mred\x1b[0m", "a\nb", "a\tb", "a\x85b", "a\u2028b",
+    "<script>alert(1)</script>", "&amp;&#0;", "]]>", "$HOME",
+    "%s%n{0}{x}", "=1+1", "@SUM(A1)", "../../etc/passwd", "/dev/zero", "| a | b |", "# head", "[a](javascript:x)",
+    "`x`",
     "\\", "'", '"', "NULL", "~", "yes", "ﬁ", "İ", "ß", "\U000e0041", "\ud800", "unknown", "B1+", ".", "-",
 )  # fmt: skip
 OTHERS: tuple[object, ...] = (None, True, False, [], {}, [[]], {"a": {"b": 1}}, 0, -1, 1.5, 10**30, [None], [""])
 TOKENS = (
-    "&a ", "*a", "<<: *a", "!!int ", "---\n", "...\n", "|\n", "> ", "\t", "? ", "- ", ": ", "{", "}", "[", "]", "'", '"',
-    "#", "%YAML 1.1\n", "\r", "\x00", "\ufeff", "@", "`", "\\", ",", "\n\n", " ",
+    "&a ", "*a", "<<: *a", "!!int ", "---\n", "...\n", "|\n", "> ", "\t", "? ", "- ", ": ", "{", "}", "[", "]", "'",
+    '"', "#", "%YAML 1.1\n", "\r", "\x00", "\ufeff", "@", "`", "\\", ",", "\n\n", " ",
 )  # fmt: skip
 
 Place = tuple[Any, Any]
@@ -33,7 +57,9 @@ Place = tuple[Any, Any]
 
 def places(value: object) -> Iterator[Place]:
     """Every place in a spec where a value stands."""
-    inner = list(value.items()) if isinstance(value, dict) else list(enumerate(value)) if isinstance(value, list) else ()
+    inner = (
+        list(value.items()) if isinstance(value, dict) else list(enumerate(value)) if isinstance(value, list) else ()
+    )
     for key, item in inner:
         yield value, key
         yield from places(item)
@@ -124,7 +150,8 @@ def _reorder(spec: Spec, chance: Random) -> None:
     if found := _paths(spec):
         path = chance.choice(found)
         turns: tuple[Callable[[], object], ...] = (
-            path.reverse, lambda: path.append(path[0]), path.pop, lambda: path.extend(path), lambda: chance.shuffle(path)
+            path.reverse, lambda: path.append(path[0]), path.pop, lambda: path.extend(path),
+            lambda: chance.shuffle(path),
         )  # fmt: skip
         chance.choice(turns)()
 
@@ -163,8 +190,8 @@ def _long_name(spec: Spec, chance: Random) -> None:
 
 
 MUTATIONS: tuple[Callable[[Spec, Random], None], ...] = (
-    _replace, _replace, _scale, _scale, _unit, _delete, _swap, _rename, _reference, _reference, _reorder, _link, _double,
-    _nest, _long_name,
+    _replace, _replace, _scale, _scale, _scale, _unit, _unit, _delete, _delete, _swap, _rename, _reference, _reference,
+    _reference, _reorder, _reorder, _link, _link, _link, _double, _nest, _long_name,
 )  # fmt: skip
 
 
@@ -172,7 +199,7 @@ def text_of(spec: Spec) -> str:
     """A spec as flow YAML, which is also JSON, one component and run on a line."""
 
     def dumped(value: object) -> str:
-        return json.dumps(value, ensure_ascii=False)
+        return json.dumps(value, ensure_ascii=False, default=str)
 
     lines = []
     for key, value in spec.items():

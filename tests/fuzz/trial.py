@@ -16,11 +16,12 @@ import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from typing import Literal
 
 from rigline.api import Energy
-from rigline.checks.run import run_checks
+from rigline.checks.run import Report, run_checks
 from rigline.energy.assumption import Notes
 from rigline.energy.balance import balance
 from rigline.energy.report_facts import EnergyReport
@@ -29,7 +30,6 @@ from rigline.energy.sizing import proposals
 from rigline.energy.steps import advice
 from rigline.errors import CommandError, SpecError
 from rigline.model.build import build_system
-from rigline.model.system import System
 from rigline.ordering.order import order_of
 from rigline.outputs.derivation import derivation
 from rigline.outputs.draw import View, draw_sheets
@@ -96,11 +96,11 @@ def limits() -> Iterator[None]:
         resource.setrlimit(resource.RLIMIT_AS, before)
 
 
-def tried(data: bytes, syntax: Syntax = "yaml") -> Outcome:
-    """What becomes of a spec."""
+def tried(data: bytes, syntax: Syntax = "yaml", draws: bool = True) -> Outcome:
+    """What becomes of a spec; drawing it can be left out, for it takes most of the time."""
     try:
         with limits():
-            return Outcome(answer(data, syntax))
+            return Outcome(answer(data, syntax, draws))
     except TooLong:
         return Outcome("fault", f"hangs: {SECONDS} s")
     except Exception as error:  # whatever it is, it is what we look for
@@ -109,7 +109,7 @@ def tried(data: bytes, syntax: Syntax = "yaml") -> Outcome:
         return Outcome("fault", f"{type(error).__name__}: {error} ({where})")
 
 
-def answer(data: bytes, syntax: Syntax = "yaml") -> Answer:
+def answer(data: bytes, syntax: Syntax = "yaml", draws: bool = True) -> Answer:
     """What becomes of a spec.
 
     Raises:
@@ -121,7 +121,7 @@ def answer(data: bytes, syntax: Syntax = "yaml") -> Answer:
     except SpecError as error:
         _require_problems(error)
         return "refused"
-    judge(system, data.decode("utf-8", "replace"))
+    judge(study(system), data.decode("utf-8", "replace"), draws)
     return "drawn"
 
 
@@ -135,10 +135,12 @@ def _require_problems(error: SpecError) -> None:
             raise Fault(f"problem without a line, or with characters that can't be printed: {text!a}")
 
 
-def judge(system: System, source: str) -> None:
+def judge(numbers: Study, source: str, draws: bool) -> None:
     """Everything that is made of a system is looked at."""
     told = bool(NO_NUMBER.search(source))
-    for name, text in everything(study(system)):
+    report = run_checks(numbers)
+    made = chain(tables(numbers, report), pictures(numbers, report) if draws else (), _lists(numbers), _energy(numbers))
+    for name, text in made:
         if found := CONTROL.search(text) or FAULTS.search(text) or (None if told else NO_NUMBER.search(text)):
             raise Fault(f"{name} holds {found[0]!a}: {text[max(0, found.start() - 60) : found.end() + 40]!a}")
         if name.endswith("json"):
@@ -151,9 +153,8 @@ def _refuse(constant: str) -> None:
     raise Fault(f"JSON holds {constant}")
 
 
-def everything(numbers: Study) -> Iterator[tuple[str, str]]:
-    """Every text output by the name of its command."""
-    report = run_checks(numbers, careful=False)
+def tables(numbers: Study, report: Report) -> Iterator[tuple[str, str]]:
+    """Every report and table by the name of its command."""
     yield "check text", report_text(report)
     yield "check json", report_json(report)
     yield "check sarif json", reports_sarif([report])
@@ -162,13 +163,15 @@ def everything(numbers: Study) -> Iterator[tuple[str, str]]:
         yield f"schedule {form}", make(numbers)
     yield "schedule json", schedule_json(numbers)
     yield "size", sizes_text(numbers)
+    for word in (*numbers.system.components, *(run.id for run in numbers.system.runs)):
+        yield f"explain {word}", derivation(numbers, word) or ""
+
+
+def pictures(numbers: Study, report: Report) -> Iterator[tuple[str, str]]:
+    """The sheets, and the page that holds them."""
     svgs, _ = draw_sheets(numbers, report, View())
     yield from (("svg", svg) for svg in svgs)
     yield "page", SCRIPT.sub("", drawing_page(numbers, report, svgs).decode())
-    yield from _lists(numbers)
-    yield from _energy(numbers)
-    for word in (*numbers.system.components, *(run.id for run in numbers.system.runs)):
-        yield f"explain {word}", derivation(numbers, word) or ""
 
 
 def _lists(numbers: Study) -> Iterator[tuple[str, str]]:
