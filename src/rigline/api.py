@@ -34,12 +34,12 @@ def read(source: str | Path, stage: str | None = None) -> System:
     """
     from rigline.model.build import build_system
     from rigline.spec.load import load_document
-    from rigline.spec.reading import read_bytes, read_file
+    from rigline.spec.reading import LARGEST_FILE_BYTES, read_bytes, read_file
 
     if stage is not None and stage != "later" and not stage.isdigit():
         raise CommandError(f"--stage is a number or later, not {stage}")
     if str(source) == "-":
-        tree, folder = read_bytes(sys.stdin.buffer.read(), "stdin", "yaml"), None
+        tree, folder = read_bytes(sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1), "stdin", "yaml"), None
     else:
         path = Path(source)
         tree, folder = read_file(path), path.parent
