@@ -33,8 +33,9 @@ def read(source: str | Path, stage: str | None = None) -> System:
         CommandError: The file can't be read.
     """
     from rigline.model.build import build_system
+    from rigline.spec.limits import LARGEST_FILE_BYTES
     from rigline.spec.load import load_document
-    from rigline.spec.reading import LARGEST_FILE_BYTES, read_bytes, read_file
+    from rigline.spec.reading import read_bytes, read_file
 
     if stage is not None and stage != "later" and not stage.isdigit():
         raise CommandError(f"--stage is a number or later, not {stage}")

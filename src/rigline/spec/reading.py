@@ -15,10 +15,11 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from rigline.errors import CommandError, SpecError, printable
+from rigline.spec.limits import LARGEST_FILE_BYTES
 from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
 
 __all__ = [
-    "LARGEST_FILE_BYTES", "SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "bytes_of_file", "read_bytes",
+    "SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "bytes_of_file", "read_bytes",
     "read_file", "read_tree",
 ]  # fmt: skip
 
@@ -26,9 +27,6 @@ Syntax = Literal["yaml", "json", "toml"]
 
 SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml"}
 """File ending -> syntax."""
-
-LARGEST_FILE_BYTES: Final = 10_000_000
-"""A hundred times the largest spec a person would write."""
 
 
 class Tree(Struct, frozen=True):
