@@ -130,8 +130,7 @@ def test_a_full_disk_leaves_the_old_files_as_they_were(tmp_path: Path, monkeypat
     def fdopen(handle: int, mode: str) -> object:
         nonlocal written
         written += 1
-        file = open(handle, mode) if written == 1 else open("/dev/full", "wb", buffering=0)  # noqa: SIM115, PTH123
-        return file
+        return open(handle, mode) if written == 1 else open("/dev/full", "wb", buffering=0)  # noqa: PTH123
 
     monkeypatch.setattr(os, "fdopen", fdopen)
     with pytest.raises(CommandError, match="No space left"):

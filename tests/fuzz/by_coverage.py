@@ -1,7 +1,7 @@
-"""Coverage-guided fuzzing of the reader, by hand: `PYTHONPATH=src:tests python tests/fuzz/by_coverage.py FOLDER -runs=100000`.
+"""Coverage-guided fuzzing of the reader, by hand: `PYTHONPATH=src:tests python tests/fuzz/by_coverage.py FOLDER`.
 
-Needs the library atheris. FOLDER keeps what reaches new code; options are those of libFuzzer. The first byte says which
-syntax the rest is read as.
+Needs the library atheris. FOLDER keeps what reaches new code; further options are those of libFuzzer (-runs=100000).
+The first byte says which syntax the rest is read as.
 """
 
 from __future__ import annotations

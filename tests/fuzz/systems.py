@@ -187,7 +187,7 @@ def _ac_side(make: Maker) -> None:
     sources = make.chance.sample(
         ("shore-inlet", "generator", "inverter", "inverter-charger"), make.chance.randint(1, 3)
     )
-    ends = []
+    ends: list[str] = []
     for kind in sources:
         source = make.add(kind)
         if "inverter" in kind:

@@ -139,8 +139,8 @@ def judge(numbers: Study, source: str, draws: bool) -> None:
     """Everything that is made of a system is looked at."""
     told = bool(NO_NUMBER.search(source))
     report = run_checks(numbers)
-    made = chain(tables(numbers, report), pictures(numbers, report) if draws else (), _lists(numbers), _energy(numbers))
-    for name, text in made:
+    drawn = pictures(numbers, report) if draws else ()
+    for name, text in chain(tables(numbers, report), drawn, lists(numbers), energy_texts(numbers)):
         if found := CONTROL.search(text) or FAULTS.search(text) or (None if told else NO_NUMBER.search(text)):
             raise Fault(f"{name} holds {found[0]!a}: {text[max(0, found.start() - 60) : found.end() + 40]!a}")
         if name.endswith("json"):
@@ -174,7 +174,7 @@ def pictures(numbers: Study, report: Report) -> Iterator[tuple[str, str]]:
     yield "page", SCRIPT.sub("", drawing_page(numbers, report, svgs).decode())
 
 
-def _lists(numbers: Study) -> Iterator[tuple[str, str]]:
+def lists(numbers: Study) -> Iterator[tuple[str, str]]:
     order = order_of(numbers)
     for form, make in ORDERS.items():
         yield f"parts {form}", make(order)
@@ -184,7 +184,7 @@ def _lists(numbers: Study) -> Iterator[tuple[str, str]]:
     yield from (("svg", page) for page in label_pages(found, media()["a4-65"]))
 
 
-def _energy(numbers: Study) -> Iterator[tuple[str, str]]:
+def energy_texts(numbers: Study) -> Iterator[tuple[str, str]]:
     notes = Notes()
     try:
         setting = setting_of(numbers.system, notes, None, None)

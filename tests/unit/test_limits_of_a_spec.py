@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 
 from rigline.errors import SpecError
@@ -37,7 +39,7 @@ def _values(count: int) -> str:
     return f"{GOOD}parts: [{', '.join(['x'] * (count - 7))}]\n"
 
 
-LIMITED = {
+LIMITED: dict[str, tuple[Callable[[int], str], int, str, int]] = {
     "bytes": (lambda n: f"{GOOD}#{'x' * (n - len(GOOD) - 1)}", limits.LARGEST_FILE_BYTES, "at most 10 MB", 1),
     "components": (_components, limits.MOST_COMPONENTS, "at most 5000 components", 4),
     "id": (lambda n: f"{HEAD}components:\n  {'B' * n}: {{kind: battery}}\n", limits.LONGEST_ID_CHARACTERS, "(40 at", 4),
