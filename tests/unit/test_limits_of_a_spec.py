@@ -40,7 +40,7 @@ def _values(count: int) -> str:
 
 
 LIMITED: dict[str, tuple[Callable[[int], str], int, str, int]] = {
-    "bytes": (lambda n: f"{GOOD}#{'x' * (n - len(GOOD) - 1)}", limits.LARGEST_FILE_BYTES, "at most 10 MB", 1),
+    "bytes": (lambda n: f"{GOOD}#{'x' * (n - len(GOOD) - 1)}", limits.LARGEST_FILE_BYTES, "at most 2 MB", 1),
     "components": (_components, limits.MOST_COMPONENTS, "at most 5000 components", 4),
     "id": (lambda n: f"{HEAD}components:\n  {'B' * n}: {{kind: battery}}\n", limits.LONGEST_ID_CHARACTERS, "(40 at", 4),
     "text": (lambda n: _battery(f"name: {'x' * n}"), limits.LONGEST_TEXT_CHARACTERS, "at most 300 characters", 4),

@@ -11,8 +11,10 @@ from typing import Final
 
 from rigline.units import LARGEST_MAGNITUDE, LONGEST_AMOUNT_CHARACTERS
 
-LARGEST_FILE_BYTES: Final = 10_000_000
-"""A hundred times the largest spec a person would write."""
+LARGEST_FILE_BYTES: Final = 2_000_000
+"""Twenty times the largest spec a person would write.
+
+Ten megabytes of comment alone take far over ten seconds to read."""
 
 DEEPEST_NESTING: Final = 50
 """Levels of lists within lists; a spec needs about five."""
