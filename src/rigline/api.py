@@ -41,12 +41,13 @@ def read(source: str | Path, stage: str | None = None) -> System:
         CommandError: The file can't be read.
     """
     from rigline.model.build import build_system
+    from rigline.spec.limits import LARGEST_FILE_BYTES
     from rigline.spec.load import load_document
     from rigline.spec.reading import read_bytes, read_file
 
     _require_stage(stage)
     if str(source) == "-":
-        tree, folder = read_bytes(sys.stdin.buffer.read(), "stdin", "yaml"), None
+        tree, folder = read_bytes(sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1), "stdin", "yaml"), None
     else:
         path = Path(source)
         tree, folder = read_file(path), path.parent

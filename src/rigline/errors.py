@@ -58,7 +58,7 @@ class Problem(Struct, frozen=True, order=True):
         if self.remedy:
             parts.append(self.remedy)
         head = f"{place}: {self.where}" if self.where else place
-        return _one_line(f"{head}: {'; '.join(parts)}")
+        return printable(f"{head}: {'; '.join(parts)}")
 
 
 class SpecError(Exception):
@@ -95,6 +95,12 @@ def _shortened(text: str) -> str:
     return text if len(text) <= LONGEST_GOT_CHARACTERS else text[: LONGEST_GOT_CHARACTERS - 1] + "…"
 
 
-def _one_line(text: str) -> str:
-    """Line breaks and control characters as visible escapes, so a value can't forge a second message."""
+def printable(text: str) -> str:
+    """Line breaks and control characters as visible escapes, so that a value or the name of a file can't forge a second
+    message or command a terminal.
+
+    Example:
+        >>> printable("a\\x1b[31m.yaml")
+        'a\\\\x1b[31m.yaml'
+    """
     return "".join(char if char.isprintable() else char.encode("unicode_escape").decode() for char in text)

@@ -436,6 +436,8 @@ def _digits(value: float) -> str:
     """Three significant digits without trailing zeros or exponent; whole digits are never rounded away."""
     if math.isinf(value):
         return "∞" if value > 0 else "-∞"
+    # What two ways of adding up leave beyond the ninth digit must not decide which way a half is rounded.
+    value = float(f"{value:.9g}")
     whole_digits_only = 1000
     if abs(value) >= whole_digits_only:
         return f"{value:.0f}"

@@ -22,12 +22,14 @@ from rigline.outputs.sizes import with_sizes
 from rigline.spec.load import load_document
 from rigline.spec.reading import read_tree
 from rigline.standards.ratings import listed_ratings, standard_ratings, styles
-from rigline.standards.wire import one_size_smaller, parse_wire_size
+from rigline.standards.wire import WireSize, one_size_smaller, parse_wire_size
 from rigline.study.study import Study, study
 
 RATING_STEPS = 2
 """Standard ratings that a fuse is raised by."""
-WIRE_STEPS = 3
+BLOWN_UP = 10
+"""How many times its rating a fuse has with a slip of the decimal point."""
+WIRE_STEPS = (3, 6)
 """Standard sizes that a wire is shrunk by."""
 BONDS = ("bond", "earth", "neutral-bond")
 """What a run carries that has current only in a fault."""
@@ -79,6 +81,7 @@ class Spoiler:
         yield from self._without_devices()
         yield from self._without_runs()
         yield from self._raised()
+        yield from self._blown_up()
         yield from self._shrunk()
         yield from self._swapped()
         yield from self._crossed()
@@ -128,17 +131,25 @@ class Spoiler:
                 what = f"raise {id} from {rating:g} to {larger[RATING_STEPS - 1]:g} A"
                 yield self._mutant(what, spec, *self._runs_of(id), at=id)
 
+    def _blown_up(self) -> Iterator[Mutant]:
+        """Each fuse and breaker with ten times its rating."""
+        for id in self._devices():
+            rating = self.study.rating_a(id)
+            if rating is not None:
+                spec = copy.deepcopy(self.spec)
+                spec["components"][id]["rating"] = f"{BLOWN_UP * rating:g} A"
+                what = f"blow up {id} from {rating:g} to {BLOWN_UP * rating:g} A"
+                yield self._mutant(what, spec, *self._runs_of(id), at=id)
+
     def _shrunk(self) -> Iterator[Mutant]:
-        """Each wire three standard sizes thinner."""
+        """Each wire three and six standard sizes thinner, or as thin as there is."""
         for run in self.system.runs:
             size = parse_wire_size(_entry(self.spec, run.id)["wire"])
-            thinner = size
-            for _ in range(WIRE_STEPS):
-                thinner = one_size_smaller(thinner) or thinner
-            if thinner != size:
-                spec = copy.deepcopy(self.spec)
-                _entry(spec, run.id)["wire"] = str(thinner)
-                yield self._mutant(f"shrink {run.id} from {size} to {thinner}", spec, run)
+            for thinner in dict.fromkeys(_thinner(size, steps) for steps in WIRE_STEPS):
+                if thinner != size:
+                    spec = copy.deepcopy(self.spec)
+                    _entry(spec, run.id)["wire"] = str(thinner)
+                    yield self._mutant(f"shrink {run.id} from {size} to {thinner}", spec, run)
 
     def _swapped(self) -> Iterator[Mutant]:
         """Each end of a run of one DC conductor, landed on the other pole."""
@@ -165,6 +176,12 @@ class Spoiler:
                 back = {"id": f"{run.id}-back", "path": [f"{home}-", f"{far}+"], "wire": entry["wire"]}
                 spec["runs"].append(back | {"length": f"{run.length_m or 0:.6g} m"})
                 yield self._mutant(f"cross {run.id}", spec, run)
+
+
+def _thinner(size: WireSize, steps: int) -> WireSize:
+    for _ in range(steps):
+        size = one_size_smaller(size) or size
+    return size
 
 
 def _entry(spec: Spec, id: str) -> Spec:

@@ -43,6 +43,9 @@ SOUND = {
     "cabin: raise FA from 7.5 to 15 A": f"{NEC}(D): 12 AWG may have 20 A",
     "cabin: raise FB from 2 to 4 A": f"{NEC}(D): 14 AWG may have 15 A",
     "cabin: shrink W16 from 4/0 AWG to 1/0 AWG": "NEC 250.162(A): two-wire DC up to 60 V need not be grounded at all",
+    "cabin: shrink W16 from 4/0 AWG to 4 AWG": "NEC 250.162(A): two-wire DC up to 60 V need not be grounded at all",
+    "cabin: shrink W18 from 6 AWG to 18 AWG": "NEC 250.121, exception: the 8 AWG earth of W8 leads there (from memory)",
+    "cabin: shrink W21 from 8 AWG to 18 AWG": "NEC 250.35(B): the generator's own run has an earth core of 8 AWG",
     "cabin: shrink W21 from 8 AWG to 14 AWG": "NEC 250.35(B): the generator's own run has an earth core of 8 AWG",
     # Family camper: NEC, articles for vehicles.
     "camper: raise F2 from 40 to 60 A": f"{NEC}: 6 AWG has 68 A at 40 °C",

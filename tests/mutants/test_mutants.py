@@ -1,6 +1,6 @@
-"""A sound plan spoilt in one place must be found out there: each protective device left out or two ratings too large,
-each bond and earth wire forgotten, each wire three sizes too thin, each single conductor landed on the wrong pole, each
-pair crossed.
+"""A sound plan spoilt in one place must be found out there: each protective device left out, two ratings or ten times
+too large, each bond and earth wire forgotten, each wire three and six sizes too thin, each single conductor landed on
+the wrong pole, each pair crossed.
 
 What the rules let pass is listed with the clause that makes it sound; the list is exact in both directions, so neither
 a lost rule nor a new false alarm goes unseen.

@@ -164,8 +164,8 @@ def test_a_spec_that_is_not_a_list_of_names_is_refused(text: str, syntax: Syntax
 
 
 def test_a_huge_file_is_refused_before_it_is_read() -> None:
-    expected = ["spec:1:1: a spec has at most 10 MB; check that this is the right file"]
-    assert problems(b"#" * 10_000_001) == expected
+    expected = ["spec:1:1: a spec has at most 2 MB; check that this is the right file"]
+    assert problems(b"#" * 2_000_001) == expected
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,9 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
+from io import TextIOWrapper
 from typing import NoReturn
 
 from rigline.cli.common import Exit, say
@@ -32,11 +34,14 @@ def process() -> NoReturn:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
+    _speak_utf8()
     words = sys.argv[1:] if arguments is None else list(arguments)
     # Only the asked command's module is imported; all of them are for the help and for a word that is no command.
     options = _parser(words[:1] if words and words[0] in COMMANDS else COMMANDS).parse_args(words)
     try:
-        return int(options.run(options))
+        code = int(options.run(options))
+        sys.stdout.flush()
+        return code
     except SpecError as error:
         say("\n".join(problem.text() for problem in error.problems))
         count = len(error.problems)
@@ -45,14 +50,33 @@ def main(arguments: Sequence[str] | None = None) -> int:
         say(f"rigline: {error}")
     except BrokenPipeError:
         # Whoever read our output has had enough of it.
-        sys.stderr.close()
+        _drop_stdout()
         return Exit.CLEAN
+    except OSError as error:
+        if error.filename is None:
+            _drop_stdout()
+        say(f"rigline: {error.filename or 'the output'} can't be read or written: {error.strerror or error}")
+    except KeyboardInterrupt:
+        say("rigline: stopped; nothing was written")
     except Exception as error:
         if os.environ.get("RIGLINE_TRACEBACK"):
             raise
         say(f"rigline: this is a fault of Rigline, not of your spec ({type(error).__name__}: {error}).")
         say("Nothing was written. Set RIGLINE_TRACEBACK=1 to see where it happened.")
     return Exit.WRONG
+
+
+def _speak_utf8() -> None:
+    """The same bytes whatever the locale; the name of a file that no text can hold is shown by its codes."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace", newline="\n")
+
+
+def _drop_stdout() -> None:
+    """What is left in stdout goes nowhere: at the end of the program it would fail once more."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser(names: Sequence[str]) -> argparse.ArgumentParser:

@@ -7,6 +7,8 @@ import sys
 from enum import IntEnum
 from typing import TypeAlias
 
+from rigline.errors import printable
+
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 SPEC_HELP = "the spec: a .yaml, .json or .toml file, or - for YAML on stdin"
 
@@ -23,8 +25,8 @@ class Exit(IntEnum):
 
 
 def say(text: str) -> None:
-    """Talk to the user; results go to stdout instead."""
-    print(text, file=sys.stderr)
+    """Talk to the user; results go to stdout instead. Nothing in it commands the terminal."""
+    print("\n".join(printable(line) for line in text.split("\n")), file=sys.stderr)
 
 
 def command(commands: Commands, name: str, help: str) -> argparse.ArgumentParser:

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from rigline.layout.plan import Sheet, SheetPlan, Target, Text
 from rigline.layout.text import Extent, text_box
+from rigline.model.natural import natural
 
 _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
 
@@ -90,17 +91,12 @@ def _sheet_mark(sheet: Sheet, number: int, count: int) -> Bookmark:
     below = [Bookmark(_name(id, title), Target(number, x, y)) for id, title, x, y in things if title]
     buses = ", ".join(dict.fromkeys(bar.id for bar in sheet.bars if bar.title))
     title = f"Sheet {number} of {count}" + (f": {buses}" if buses else "")
-    return Bookmark(title, Target(number, 0.0, 0.0), tuple(sorted(below, key=lambda mark: _natural(mark.title))))
+    return Bookmark(title, Target(number, 0.0, 0.0), tuple(sorted(below, key=lambda mark: natural(mark.title))))
 
 
 def _name(id: str, title: str) -> str:
     """A component's id and name, the beginning of its title."""
     return ", ".join(title.split(", ")[:2]) or id
-
-
-def _natural(text: str) -> tuple[tuple[str, int], ...]:
-    """Sorts F2 before F10."""
-    return tuple((word, int(digits or 0)) for word, digits in re.findall(r"(\D+)(\d*)", text.casefold()))
 
 
 def _texts(sheet: Sheet) -> Iterable[Text]:

@@ -52,6 +52,8 @@ def read_sun_file(path: Path, latitude_deg: float | None = None) -> Sunshine:
 
 def _text(path: Path) -> str:
     try:
+        if not path.is_file():
+            raise CommandError(f"{path} can't be read: there is no such ordinary file")
         if path.stat().st_size > MOST_BYTES:
             raise CommandError(f"{path} is too large for a year of hours")
         return path.read_text(encoding="utf-8-sig")

@@ -147,7 +147,8 @@ class Composer:
         middle = self.earth_axis(earth)
         lowest = max((x for x in foreign if x < middle), default=-1e9)
         highest = min((x for x in foreign if x > middle), default=1e9)
-        inside = [x for x in taps if lowest < x < highest]
+        # An earth bus that nothing is tied to has no tap; it is drawn all the same.
+        inside = [x for x in taps if lowest < x < highest] or [middle]
         ends = (min(inside) - GRID_MM, max(inside) + GRID_MM)
         return (max(ends[0], lowest + GRID_MM), min(ends[1], highest - GRID_MM))
 

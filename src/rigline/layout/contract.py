@@ -14,6 +14,7 @@ from rigline.kinds import Component
 from rigline.layout.oneline import Device, Feeder, OneLine, Station, Tag
 from rigline.layout.tagging import tag_lines
 from rigline.layout.wording import device_lines, segment_title, station_lines, station_title
+from rigline.model.natural import natural
 from rigline.model.system import Segment, Stop, System
 from rigline.spec.stages import LATER
 from rigline.study.study import SegmentStudy, Study
@@ -56,11 +57,13 @@ class _Contraction(Struct):
         return len(segments) != 2 or len(own) != 2 or own[0].medium != own[1].medium
 
     def one_line(self) -> OneLine:
-        """The stations in the order of the spec, and the feeders in the order of their first segment."""
-        stations = tuple(
-            self._station(self.system.components[id]) for id in self.system.components if id in self.stations
-        )
-        return OneLine(stations, tuple(self._feeders()))
+        """The stations in the order in which the runs reach them, and the feeders in the order of their first segment.
+
+        The order of the runs is the author's own, and arranges the sheet; that of the components says nothing.
+        """
+        loose = sorted(self.stations - self.at.keys(), key=natural)
+        order = [*(id for id in self.at if id in self.stations), *loose]
+        return OneLine(tuple(self._station(self.system.components[id]) for id in order), tuple(self._feeders()))
 
     def _station(self, component: Component) -> Station:
         role = "converter" if component.role == "inline" else component.role

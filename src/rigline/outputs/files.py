@@ -9,6 +9,9 @@ from pathlib import Path
 
 from rigline.errors import CommandError
 
+LONGEST_HINT_CHARACTERS = 40
+"""So much of a file's name stands in the name of its temporary file, to tell whose it is if one is left behind."""
+
 
 def write_files(contents: Mapping[Path, bytes]) -> None:
     """Write every file under a temporary name beside its place, then move all of them there.
@@ -18,7 +21,8 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
     """
     waiting: list[tuple[Path, Path]] = []
     try:
-        for path, content in contents.items():
+        for name, content in contents.items():
+            path = _place(name)
             waiting.append((_temporary(path, content), path))
         for temporary, path in waiting:
             temporary.replace(path)
@@ -29,20 +33,44 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
             temporary.unlink(missing_ok=True)
 
 
-def _temporary(path: Path, content: bytes) -> Path:
+def _place(name: Path) -> Path:
+    """Where a file is written: behind a link, where the link leads.
+
+    Raises:
+        CommandError: There is something that no file may take the place of, or nowhere to put it.
+    """
+    try:
+        path = name.resolve()
+    except (OSError, RuntimeError, ValueError):
+        raise CommandError(f"{name} can't be written: the name leads nowhere") from None
     if path.is_dir():
-        raise CommandError(f"{path} is a folder; give the name of a file")
+        raise CommandError(f"{name} is a folder; give the name of a file")
     if not path.parent.is_dir():
-        raise CommandError(f"there is no folder {path.parent}; make it first")
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        raise CommandError(f"there is no folder {name.parent}; make it first")
+    if path.exists() and not path.is_file():
+        raise CommandError(f"{name} is a device or a pipe; give the name of a file")
+    if path.exists() and not os.access(path, os.W_OK):
+        raise CommandError(f"{name} can't be written: it is read-only")
+    return path
+
+
+def _temporary(path: Path, content: bytes) -> Path:
+    # The name alone may be as long as a folder takes; the temporary one must not be longer.
+    handle, name = tempfile.mkstemp(prefix=f".{path.name[:LONGEST_HINT_CHARACTERS]}.", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
-        # A temporary file is private; the result gets the rights of an ordinary new file.
-        mask = os.umask(0)
-        os.umask(mask)
-        Path(name).chmod(0o666 & ~mask)
-    except OSError:
+        Path(name).chmod(_rights(path))
+    except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
     return Path(name)
+
+
+def _rights(path: Path) -> int:
+    """Those of the file that was there, or of an ordinary new one: a temporary file is private."""
+    if path.exists():
+        return path.stat().st_mode & 0o777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask

@@ -17,6 +17,7 @@ from rigline.layout.plan import SheetPlan
 from rigline.layout.poles import SIGNS
 from rigline.layout.tagging import color_letters, pole_letters
 from rigline.model.describe import amount, further_data
+from rigline.model.natural import natural
 from rigline.model.system import System
 from rigline.standards.colors import JOIN, letters
 from rigline.study.study import Study
@@ -140,7 +141,8 @@ def _notes(study: Study, elsewhere: int) -> tuple[str, ...]:
 def _data_note(system: System) -> str:
     """Ratings that labels have no room for, those that are alike together."""
     alike: dict[str, list[str]] = defaultdict(list)
-    for component in system.components.values():
+    for id in sorted(system.components, key=natural):
+        component = system.components[id]
         if data := further_data(component):
             alike[data].append(component.id)
     words = "; ".join(f"{', '.join(ids)} {data}" for data, ids in alike.items())
@@ -151,8 +153,8 @@ def _fault_note(study: Study) -> str:
     """Prospective fault current at each bus, as far as it is known."""
     found = {
         id: study.nodes[id].fault_current_a
-        for id, component in study.system.components.items()
-        if component.role == "bus" and id in study.nodes
+        for id in sorted(study.system.components, key=natural)
+        if study.system.components[id].role == "bus" and id in study.nodes
     }
     words = [f"{id} {format_amount(amps, 'a')}" for id, amps in found.items() if amps]
     return f"Available fault current: {', '.join(words)}." if words else ""

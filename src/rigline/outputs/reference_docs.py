@@ -13,6 +13,8 @@ from rigline.kinds import KINDS, Component
 from rigline.kinds.base import Terminal
 from rigline.spec.document import Conditions, Defaults, Head, Place, Revision, RunSpec, Supply, Waiver
 from rigline.spec.fields import FieldForm, keys_of
+from rigline.spec.limits import LIMITS
+from rigline.standards.wire import LARGEST_AREA_MM2, LARGEST_KCMIL, SMALLEST_GAUGE
 from rigline.units import SUFFIXES
 
 BEGIN, END = "<!-- begin: made from the code -->", "<!-- end: made from the code -->"
@@ -41,12 +43,20 @@ SECTIONS: tuple[tuple[str, type], ...] = (
 
 def spec_reference() -> str:
     """Tables of every section and every kind, as Markdown."""
-    parts = [f"### {title}\n\n{_table(record, set())}" for title, record in SECTIONS]
+    parts = [limits_table()]
+    parts += [f"### {title}\n\n{_table(record, set())}" for title, record in SECTIONS]
     common = set(keys_of(Component))
     for kind in sorted(KINDS):
         record = KINDS[kind]
         parts.append(f"### {kind}\n\n{first_line(record)}{_terminals(record)}\n\n{_table(record, common)}".rstrip())
     return "\n\n".join(parts) + "\n"
+
+
+def limits_table() -> str:
+    """How large a spec may be."""
+    rows = [f"| {what} | {most} |" for what, most in LIMITS]
+    rows.append(f"| area of a wire | {LARGEST_AREA_MM2:g} mm², {LARGEST_KCMIL:g} kcmil, or {SMALLEST_GAUGE} AWG |")
+    return "\n".join(["### Limits", "", "| of | at most |", "| --- | --- |", *rows])
 
 
 def inserted(page: str) -> str:

@@ -1,12 +1,59 @@
-"""Amounts that are well written and can't be meant: a battery of 0 V, an efficiency of 900 %, air of 35 K.
+"""How large a spec may be, and amounts that are well written and can't be meant: a battery of 0 V, air of 35 K.
 
 The limits say what is senseless, not what is unsafe: that is the checks' business. They keep a slip of the pen from
-reaching a division, or from passing as a fact.
+reaching a division or from passing as a fact, and a file of another kind, or one that means harm, from taking all the
+time and memory there is. Every limit on the form of a spec is stated here.
 """
 
 from __future__ import annotations
 
 from typing import Final
+
+from rigline.units import LARGEST_MAGNITUDE, LONGEST_AMOUNT_CHARACTERS
+
+LARGEST_FILE_BYTES: Final = 2_000_000
+"""Twenty times the largest spec a person would write.
+
+Ten megabytes of comment alone take far over ten seconds to read."""
+
+DEEPEST_NESTING: Final = 50
+"""Levels of lists within lists; a spec needs about five."""
+
+MOST_VALUES: Final = 20_000
+"""Keys and values in one spec, aliases counted as often as they are used; a large spec has some thousands."""
+
+MOST_COMPONENTS: Final = 5_000
+"""Largest number of components, and of entries in any list at the top (runs, waivers, revisions, parts files)."""
+
+LONGEST_ID_CHARACTERS: Final = 40
+"""What a wire label of ordinary length takes; common practice is under ten."""
+
+LONGEST_TEXT_CHARACTERS: Final = 300
+"""More than any name or note needs; a longer one does not fit a drawing."""
+
+MOST_OF_ONE: Final = 10_000
+"""Largest count (of modules, ways, conductors) that is taken for meant."""
+
+LARGEST_STAGE: Final = 99
+"""More stages than anyone builds in."""
+
+MOST_PROBLEMS: Final = 100
+"""Problems with control characters that are listed at once; a file of another kind would give one for each line."""
+
+LIMITS: Final = (
+    ("size of a file", f"{LARGEST_FILE_BYTES // 1_000_000} MB"),
+    ("values, each key and each entry of a list counted", f"{MOST_VALUES}"),
+    ("levels of lists within lists", f"{DEEPEST_NESTING}"),
+    ("components", f"{MOST_COMPONENTS}"),
+    ("runs; waivers; revisions; parts files", f"{MOST_COMPONENTS}"),
+    ("length of an id", f"{LONGEST_ID_CHARACTERS} characters"),
+    ("length of a name, note or other text", f"{LONGEST_TEXT_CHARACTERS} characters"),
+    ("length of an amount", f"{LONGEST_AMOUNT_CHARACTERS} characters"),
+    ("an amount, in the unit its key is listed with", f"{LARGEST_MAGNITUDE}"),
+    ("a count or a plain number", f"{MOST_OF_ONE}"),
+    ("a stage", f"{LARGEST_STAGE}"),
+)
+"""What is limited, and how much it may be, for the docs."""
 
 COLDEST_AIR_C: Final = -89.2
 """Lowest air temperature measured on the ground. Source: World Meteorological Organization (Vostok, 1983)."""

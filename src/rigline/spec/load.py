@@ -10,6 +10,7 @@ from rigline.errors import SpecError
 from rigline.kinds import KINDS, Component
 from rigline.spec.document import PROFILES, Conditions, Defaults, Document, Head, Place, Revision, Supply, Waiver
 from rigline.spec.fields import keys_of
+from rigline.spec.limits import MOST_COMPONENTS
 from rigline.spec.parts import Part, read_parts, with_part
 from rigline.spec.reading import Tree
 from rigline.spec.records import Collector, Path, key_remedy, read_component, read_record
@@ -21,8 +22,6 @@ T = TypeVar("T", Waiver, Revision)
 FORMAT = 1
 """The version of the format that this program reads."""
 MONTHS_OF_YEAR = 12
-MOST_COMPONENTS = 5_000
-"""Largest number of components, and of runs, that are read."""
 
 
 def load_document(tree: Tree, folder: FilePath | None = None) -> Document:

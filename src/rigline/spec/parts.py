@@ -9,7 +9,7 @@ from typing import Any
 from msgspec import Struct
 
 from rigline.errors import SpecError, nearest
-from rigline.spec.reading import LARGEST_FILE_BYTES, SYNTAX_OF_ENDING, Tree, read_bytes
+from rigline.spec.reading import SYNTAX_OF_ENDING, Tree, bytes_of_file, read_bytes
 from rigline.spec.records import Borrowed, Collector, Path
 from rigline.spec.values import shown
 
@@ -80,9 +80,7 @@ def _parts_file(file: FilePath, name: str, path: Path, collector: Collector) -> 
         collector.add(path, "parts", f"a parts file's name ends in {', '.join(SYNTAX_OF_ENDING)}", got=name)
         return {}
     try:
-        with file.open("rb") as stream:
-            data = stream.read(LARGEST_FILE_BYTES + 1)
-        tree = read_bytes(data, str(FilePath(collector.tree.name).parent / name), syntax)
+        tree = read_bytes(bytes_of_file(file), str(FilePath(collector.tree.name).parent / name), syntax)
     except OSError:
         collector.add(path, "parts", "there is no such file, or it can't be read", got=name, remedy="check the name")
         return {}

@@ -6,24 +6,27 @@ message can point at the author's own line. What the names mean is for the rest 
 
 import codecs
 import hashlib
+import os
+import stat
 from collections.abc import Mapping
 from pathlib import Path as FilePath
 from typing import Final, Literal
 
 from msgspec import Struct
 
-from rigline.errors import CommandError, SpecError
+from rigline.errors import CommandError, SpecError, printable
+from rigline.spec.limits import LARGEST_FILE_BYTES
 from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
 
-__all__ = ["SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "read_bytes", "read_file", "read_tree"]
+__all__ = [
+    "SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "bytes_of_file", "read_bytes",
+    "read_file", "read_tree",
+]  # fmt: skip
 
 Syntax = Literal["yaml", "json", "toml"]
 
 SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml"}
 """File ending -> syntax."""
-
-LARGEST_FILE_BYTES: Final = 10_000_000
-"""A hundred times the largest spec a person would write."""
 
 
 class Tree(Struct, frozen=True):
@@ -61,12 +64,27 @@ def read_file(path: FilePath) -> Tree:
     if syntax is None:
         raise CommandError(f"{path}: a spec's name ends in {', '.join(SYNTAX_OF_ENDING)}")
     try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE_BYTES + 1)
+        data = bytes_of_file(path)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "not a file name"
         raise CommandError(f"{path}: can't be read: {reason.lower()}") from None
-    return read_bytes(data, str(path), syntax)
+    return read_bytes(data, printable(str(path)), syntax)
+
+
+def bytes_of_file(path: FilePath) -> bytes:
+    """All bytes of an ordinary file; of one that is too large, as many as are needed to refuse it.
+
+    Neither a device, which may have no end, nor a pipe, which may have no beginning, is waited for.
+
+    Raises:
+        OSError: It can't be read, or isn't an ordinary file.
+        ValueError: The name can't be one.
+    """
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    with os.fdopen(handle, "rb") as file:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError(0, "not an ordinary file")
+        return file.read(LARGEST_FILE_BYTES + 1)
 
 
 def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:

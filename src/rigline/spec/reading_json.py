@@ -7,7 +7,8 @@ import json
 import re
 from typing import Any, Final
 
-from rigline.spec.reading_nodes import DEEPEST_NESTING, Mark, Node, Pairs, Scalar, mark_at, refusal, too_deep
+from rigline.spec.limits import DEEPEST_NESTING
+from rigline.spec.reading_nodes import Mark, Node, Pairs, Scalar, mark_at, refusal, too_deep
 
 _TOKEN: Final = re.compile(r'"(?:[^"\\]|\\.)*+"|[^\s"{}\[\]:,]+|[{}\[\]:,]')
 

@@ -8,20 +8,12 @@ characters, depth, and size (a few aliases can stand for billions of values).
 import math
 from collections.abc import Iterator, Mapping
 from itertools import islice
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from msgspec import Struct, field
 
 from rigline.errors import Problem, SpecError
-
-DEEPEST_NESTING: Final = 50
-"""Levels of lists within lists; a spec needs about five."""
-
-MOST_VALUES: Final = 20_000
-"""Keys and values in one spec, aliases counted as often as they are used; a large spec has some thousands."""
-
-MOST_PROBLEMS: Final = 100
-"""Problems listed at once; a file of another kind would give one for each of its lines."""
+from rigline.spec.limits import DEEPEST_NESTING, MOST_PROBLEMS, MOST_VALUES
 
 Path = tuple[str | int, ...]
 """Keys and list positions (from 0) from the top of the spec to a value."""

@@ -28,7 +28,8 @@ from ruamel.yaml.scanner import Scanner, ScannerError
 from ruamel.yaml.tokens import ScalarToken, Token
 
 from rigline.errors import SpecError
-from rigline.spec.reading_nodes import DEEPEST_NESTING, MOST_VALUES, Mark, Node, Pairs, Scalar, refusal, too_deep
+from rigline.spec.limits import DEEPEST_NESTING, MOST_VALUES
+from rigline.spec.reading_nodes import Mark, Node, Pairs, Scalar, refusal, too_deep
 
 MOST_TOKENS: Final = 8 * MOST_VALUES
 """A value takes at most about six tokens (key, scalar, value, entry, start, end of its collection)."""

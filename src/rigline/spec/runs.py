@@ -8,6 +8,7 @@ from typing import Any
 
 from rigline.kinds import Component
 from rigline.spec.document import CORES, RunSpec
+from rigline.spec.limits import LONGEST_ID_CHARACTERS
 from rigline.spec.records import Collector, Path, read_record
 from rigline.spec.references import AC_POLES, DC_POLES, Reference, ReferenceProblem, component_of, parse_reference
 from rigline.spec.values import is_unknown
@@ -18,8 +19,6 @@ Kinds = Mapping[str, type[Component] | None]
 _OF_THE_PATH = {"id": str, "path": list, "return-to": str}
 """Keys of a run that name components, with the form in which they can be judged whatever else is wrong."""
 
-LONGEST_ID_CHARACTERS = 40
-"""What a wire label of ordinary length takes; common practice is under ten."""
 ID_RULE = f"an id has letters and digits, with _ - or / between them ({LONGEST_ID_CHARACTERS} at most)"
 _ID = re.compile(r"[^\W_](?:[\w\-/]*\w)?")
 """An id: letters and digits, with _ - / between them. No dot, plus or minus at the end: those name terminals."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from rigline.spec.limits import LARGEST_STAGE
+
 LATER: Final = "later"
 """The stage of what is planned without a date; it comes after every number."""
-
-LARGEST_STAGE: Final = 99
-"""More stages than anybody builds in."""
 
 STAGE_RULE: Final = f"a stage is 1, 2, ... ({LARGEST_STAGE} at most) or {LATER}"
 

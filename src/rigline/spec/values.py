@@ -11,15 +11,11 @@ from typing import Final
 
 from rigline.spec.everyday import choice_meant
 from rigline.spec.fields import FieldForm
-from rigline.spec.limits import senseless
+from rigline.spec.limits import LONGEST_TEXT_CHARACTERS, MOST_OF_ONE, senseless
 from rigline.spec.stages import STAGE_RULE, stage_of
 from rigline.standards.wire import WireSizeProblem, parse_wire_size
 from rigline.units import QUANTITIES, UnitProblem, parse_amount
 
-LONGEST_TEXT_CHARACTERS: Final = 300
-"""More than any name or note needs; a longer one does not fit a drawing."""
-MOST_OF_ONE: Final = 10_000
-"""Largest count (of modules, ways, conductors) that is taken for meant."""
 UNKNOWN: Final = "unknown"
 """The word for a fact that nobody has."""
 

@@ -102,7 +102,8 @@ class Factor(Struct, Generic[N], frozen=True):
         values, pivots, steps = self.values, self.pivots, self.plan.steps
         rest = [right[node] for node in self.plan.nodes]
         for place, row in steps:
-            if row and rest[place]:
+            # A node that nothing holds has no pivot; what rounding left there goes nowhere.
+            if row and rest[place] and pivots[place]:
                 factor = rest[place] / pivots[place]
                 for number, other, _ in row:
                     rest[other] -= values[number] * factor

@@ -257,7 +257,8 @@ class PoleNetwork(Struct, dict=True):
         network, place = self._network(set()), self._place
         places = {pair: (place[pair[0]], place[pair[1]]) for pair in pairs}
         for a, b in places.values():
-            if a != b:
+            # A pole that no conductor reaches, as of a load fed by one wire, is no part of the network.
+            if a != b and a in network.conductance_s and b in network.conductance_s:
                 network.conductance_s[a].setdefault(b, 0.0)
                 network.conductance_s[b].setdefault(a, 0.0)
         live = self._live(network)
