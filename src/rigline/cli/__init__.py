@@ -16,7 +16,7 @@ from typing import NoReturn
 from rigline.cli.common import Exit, say
 from rigline.errors import CommandError, SpecError
 
-COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "explain")
+COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "view", "explain")
 """In the order of the help; each is a module of this package."""
 
 

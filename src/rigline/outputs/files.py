@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from collections.abc import Mapping
 from pathlib import Path
@@ -38,11 +39,18 @@ def _temporary(path: Path, content: bytes) -> Path:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
-        # A temporary file is private; the result gets the rights of an ordinary new file.
-        mask = os.umask(0)
-        os.umask(mask)
-        Path(name).chmod(0o666 & ~mask)
+        Path(name).chmod(_rights(path))
     except OSError:
         Path(name).unlink(missing_ok=True)
         raise
     return Path(name)
+
+
+def _rights(path: Path) -> int:
+    """A temporary file is private; the result has the rights of the file it replaces, or of an ordinary new one."""
+    try:
+        return stat.S_IMODE(path.stat().st_mode)
+    except FileNotFoundError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask

@@ -15,7 +15,7 @@ from msgspec import Struct
 from rigline.errors import CommandError, SpecError
 from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
 
-__all__ = ["SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "read_bytes", "read_file", "read_tree"]
+__all__ = ["SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "read_bytes", "read_file", "read_tree", "syntax_of"]
 
 Syntax = Literal["yaml", "json", "toml"]
 
@@ -57,9 +57,7 @@ def read_file(path: FilePath) -> Tree:
         CommandError: The file can't be read, or has an ending that isn't in `SYNTAX_OF_ENDING`.
         SpecError: Its text is wrong.
     """
-    syntax = SYNTAX_OF_ENDING.get(path.suffix.casefold())
-    if syntax is None:
-        raise CommandError(f"{path}: a spec's name ends in {', '.join(SYNTAX_OF_ENDING)}")
+    syntax = syntax_of(path)
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE_BYTES + 1)
@@ -67,6 +65,18 @@ def read_file(path: FilePath) -> Tree:
         reason = getattr(error, "strerror", None) or "not a file name"
         raise CommandError(f"{path}: can't be read: {reason.lower()}") from None
     return read_bytes(data, str(path), syntax)
+
+
+def syntax_of(path: FilePath) -> Syntax:
+    """The syntax that a file's ending says.
+
+    Raises:
+        CommandError: It says none.
+    """
+    syntax = SYNTAX_OF_ENDING.get(path.suffix.casefold())
+    if syntax is None:
+        raise CommandError(f"{path}: a spec's name ends in {', '.join(SYNTAX_OF_ENDING)}")
+    return syntax
 
 
 def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:

@@ -73,6 +73,19 @@ def page_frame(study: Study, report: Report, svgs: Sequence[str], more: More = N
     )
 
 
+def empty_frame(title: str, more: More = NOTHING_MORE) -> str:
+    """The frame before there is anything to show; a page fills it later."""
+    words = dict.fromkeys(("meta", "result", "count", "findings", "about", "tabs", "sheets"), "")
+    return Template(asset("frame.html")).substitute(
+        more_tabs=more.tabs, more_lists=more.lists, more_views=more.views, more_panels=more.panels,
+        title=shown(title), worst="none", caution=shown(CAUTIONS[0]), cautions=_cautions(), **words,
+    )  # fmt: skip
+
+
+def _cautions() -> str:
+    return "".join(f"<li>{shown(caution)}</li>" for caution in CAUTIONS)
+
+
 def _words(study: Study, report: Report) -> dict[str, str]:
     """The page's own texts, ready to stand in HTML."""
     words = furniture(study, report)
@@ -94,7 +107,7 @@ def _words(study: Study, report: Report) -> dict[str, str]:
         "worst": _worst(report),
         "count": str(len(report.findings)),
         "findings": findings_html(study, report),
-        "cautions": "".join(f"<li>{shown(caution)}</li>" for caution in CAUTIONS),
+        "cautions": _cautions(),
         "caution": shown(CAUTIONS[0]),
         "about": "".join(f"<div><dt>{name}</dt><dd>{shown(text)}</dd></div>" for name, text in about if text),
     }
