@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rigline.ordering.order import Order
 from rigline.outputs.order_rows import Row, Section, sections
-from rigline.outputs.page.listing import shown
+from rigline.outputs.page.listing import shown, with_terms
 
 STATES = {"need": "to buy", "ordered": "ordered", "have": "in hand", None: ""}
 """What a state is called on a page."""
@@ -16,7 +16,7 @@ def order_html(order: Order) -> str:
 
 
 def _section(section: Section) -> str:
-    about = f'<p class="note">{shown(section.about)}</p>' if section.about else ""
+    about = f'<p class="note">{with_terms(section.about)}</p>' if section.about else ""
     rows = "".join(_row(row) for row in section.rows)
     head = "".join(f"<th{_side(name)}>{name}</th>" for name in ("Count", "What", "For", "Note", "State"))
     table = f'<div class="wide"><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
@@ -25,7 +25,7 @@ def _section(section: Section) -> str:
 
 def _row(row: Row) -> str:
     cells = (row.what, ", ".join(row.at), row.note, STATES[row.state])
-    return f'<tr><td class="right">{shown(row.count)}</td>{"".join(f"<td>{shown(cell)}</td>" for cell in cells)}</tr>'
+    return f'<tr><td class="right">{shown(row.count)}</td>{"".join(f"<td>{with_terms(cell)}</td>" for cell in cells)}</tr>'
 
 
 def _side(name: str) -> str:

@@ -28,6 +28,7 @@ def static_files() -> dict[str, tuple[str, bytes]]:
     scripts["codemirror.js"] = files("rigline.view").joinpath("vendor", "codemirror.js").read_text(encoding="utf-8")
     return {
         "page.css": (STYLE, styles.encode()),
+        "icon.svg": ("image/svg+xml", _own("icon.svg").encode()),
         **{name: (SCRIPT, text.encode()) for name, text in scripts.items()},
     }
 

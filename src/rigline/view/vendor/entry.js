@@ -1,10 +1,10 @@
 // What the editor takes from CodeMirror; the bundler drops the rest.
-export { EditorState, Compartment } from '@codemirror/state';
+export { EditorState } from '@codemirror/state';
 export {
-  EditorView, keymap, lineNumbers, highlightActiveLine, highlightSpecialChars, drawSelection, hoverTooltip,
+  EditorView, keymap, lineNumbers, highlightActiveLine, drawSelection, hoverTooltip,
 } from '@codemirror/view';
 export { defaultKeymap, history, historyKeymap, indentWithTab } from '@codemirror/commands';
-export { HighlightStyle, StreamLanguage, bracketMatching, indentOnInput, indentUnit, syntaxHighlighting } from '@codemirror/language';
+export { HighlightStyle, StreamLanguage, bracketMatching, indentUnit, syntaxHighlighting } from '@codemirror/language';
 export { autocompletion, completionKeymap } from '@codemirror/autocomplete';
 export { lintGutter, lintKeymap, setDiagnostics } from '@codemirror/lint';
 export { search, searchKeymap } from '@codemirror/search';
