@@ -167,8 +167,9 @@ class Editor {
       ...look.findings.map((one) => ({ ...one, shade: SHADES[one.severity], text: `${one.severity}: ${one.text}` }))];
     const marks = own.filter(({ file, line }) => file === name && line >= 1 && line <= doc.lines).map(({ line, column, shade, text }) => {
       const { from, to, text: written } = doc.line(line);
-      const start = Math.min(from + Math.max(column - 1, 0), to);
-      return { from: column ? start : from + written.search(/\S|$/), to, severity: shade, message: text };
+      const start = column ? Math.min(column - 1, written.length) : written.search(/\S|$/);
+      const word = /^[^\s:,{}[\]]*/.exec(written.slice(start))[0].length || 1;
+      return { from: from + start, to: Math.min(from + start + word, to), severity: shade, message: text };
     });
     this.view.dispatch(setDiagnostics(this.view.state, marks));
   }
