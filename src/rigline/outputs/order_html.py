@@ -25,7 +25,8 @@ def _section(section: Section) -> str:
 
 def _row(row: Row) -> str:
     cells = (row.what, ", ".join(row.at), row.note, STATES[row.state])
-    return f'<tr><td class="right">{shown(row.count)}</td>{"".join(f"<td>{with_terms(cell)}</td>" for cell in cells)}</tr>'
+    rest = "".join(f"<td>{with_terms(cell)}</td>" for cell in cells)
+    return f'<tr><td class="right">{shown(row.count)}</td>{rest}</tr>'
 
 
 def _side(name: str) -> str:
