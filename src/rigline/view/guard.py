@@ -39,10 +39,6 @@ POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancesto
 """What an answer may do in a browser that does not say more for itself."""
 
 
-class TooLarge(Exception):
-    """A body is longer than `LARGEST_BODY_BYTES`."""
-
-
 def new_token() -> str:
     """A token that nobody guesses."""
     return secrets.token_urlsafe(TOKEN_BYTES)
@@ -71,10 +67,11 @@ class Guard:
         inner = dict(scope)
         inner["path"] = "/" + str(scope["path"]).split("/", 2)[2]
         inner["raw_path"] = inner["path"].encode()
-        try:
-            await self._app(inner, _limited(receive), _with_headers(send))
-        except TooLarge:
+        body = await _body(receive) if scope["method"] in WRITING else b""
+        if body is None:
             await _refuse(send, HTTPStatus.REQUEST_ENTITY_TOO_LARGE)
+        else:
+            await self._app(inner, _replayed(body, receive), _with_headers(send))
 
     def _refusal(self, scope: Scope) -> HTTPStatus | None:
         headers = list(scope["headers"])
@@ -107,19 +104,26 @@ def _values(headers: Iterable[tuple[bytes, bytes]], name: bytes) -> list[bytes]:
     return [value for key, value in headers if key.lower() == name]
 
 
-def _limited(receive: Receive) -> Receive:
-    """The same, but a body that says no length, or a false one, ends at the limit."""
-    count = 0
-
-    async def limited() -> Message:
-        nonlocal count
+async def _body(receive: Receive) -> bytes | None:
+    """The body of a request; None if it is longer than the limit, whatever length it said."""
+    body = bytearray()
+    while True:
         message = await receive()
-        count += len(message.get("body", b""))
-        if count > LARGEST_BODY_BYTES:
-            raise TooLarge
-        return message
+        body += message.get("body", b"")
+        if len(body) > LARGEST_BODY_BYTES:
+            return None
+        if not message.get("more_body", False):
+            return bytes(body)
 
-    return limited
+
+def _replayed(body: bytes, receive: Receive) -> Receive:
+    """Gives a body that was read already, then whatever comes behind it."""
+    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+
+    async def replayed() -> Message:
+        return waiting.pop() if waiting else await receive()
+
+    return replayed
 
 
 def _with_headers(send: Send) -> Send:
