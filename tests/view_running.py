@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
+from urllib.request import urlopen
 
 from page_opening import PHONE
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize
@@ -20,6 +24,7 @@ class Running:
 
     def __init__(self, browser: Browser, spec: Path) -> None:
         self.browser = browser
+        self.spec = spec
         self.contexts: list[BrowserContext] = []
         self.heard: list[str] = []
         arguments = [sys.executable, "-m", "rigline", "view", str(spec), "--no-open"]
@@ -53,11 +58,22 @@ class Running:
         if not url.startswith((self.address, "data:font/woff2;base64,")):
             self.heard.append(f"request: {url}")
 
-    def end(self) -> int:
-        """Press Ctrl-C; the command's exit code."""
+    def settle(self, text: str) -> None:
+        """Save a text and wait until the command shows it."""
+        self.spec.write_text(text, encoding="utf-8")
+        wanted = hashlib.sha256(text.encode()).hexdigest()
+        while json.loads(urlopen(f"{self.address}state", timeout=60).read())["digest"] != wanted:
+            time.sleep(0.05)
+
+    def close_pages(self) -> list[str]:
+        """Close every page; what they logged."""
         for context in self.contexts:
             context.close()
-        self.contexts = []
+        heard, self.contexts, self.heard = self.heard, [], []
+        return heard
+
+    def end_command(self) -> int:
+        """Press Ctrl-C; the command's exit code."""
         self.process.send_signal(signal.SIGINT)
         code = self.process.wait(20)
         assert self.process.stderr is not None

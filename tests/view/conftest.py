@@ -22,10 +22,25 @@ def spec(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.fixture
-def running(browser: Browser, spec: Path) -> Iterator[Running]:
-    """The command on `spec`."""
-    started = Running(browser, spec)
+@pytest.fixture(scope="module")
+def command(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    """The command on a spec of its own; one for all tests of a module, since it takes its time to start."""
+    path = tmp_path_factory.mktemp("view") / "lights.yaml"
+    path.write_text(LIGHTS, encoding="utf-8")
+    started = Running(browser, path)
     yield started
-    assert started.process.poll() is not None or started.end() == 0
-    assert started.heard == []
+    assert started.process.poll() is not None or started.end_command() == 0
+
+
+@pytest.fixture
+def running(command: Running) -> Iterator[Running]:
+    """The command as it shows the sound spec."""
+    command.settle(LIGHTS)
+    yield command
+    assert command.close_pages() == []
+
+
+@pytest.fixture
+def shown(running: Running) -> Path:
+    """The spec that the command shows."""
+    return running.spec

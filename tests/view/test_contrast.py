@@ -9,9 +9,10 @@ import pytest
 from rigline.view.page import static_files
 
 PAIRS = (
-    ("ink", "paper"), ("soft", "paper"), ("accent", "paper"), ("danger", "paper"), ("fault", "paper"), ("question", "paper"),
-    ("ink", "pale"), ("soft", "pale"), ("accent", "pale"), ("danger", "pale"), ("fault", "pale"), ("question", "pale"),
-    ("ink", "desk"), ("ink", "chosen"), ("accent", "chosen"), ("soft", "chosen"), ("on-danger", "danger"), ("paper", "accent"),
+    ("ink", "paper"), ("soft", "paper"), ("accent", "paper"), ("danger", "paper"), ("fault", "paper"),
+    ("question", "paper"), ("ink", "pale"), ("soft", "pale"), ("accent", "pale"), ("danger", "pale"), ("fault", "pale"),
+    ("question", "pale"), ("ink", "desk"), ("ink", "chosen"), ("accent", "chosen"), ("soft", "chosen"),
+    ("on-danger", "danger"), ("paper", "accent"),
 )  # fmt: skip
 """Text and the ground that it stands on somewhere in the page or the editor."""
 LEAST = 4.5
@@ -24,20 +25,20 @@ LEAST_OF_SIGNS = 3.0
 def colours(scheme: str) -> dict[str, tuple[int, int, int]]:
     """The variables that hold in a scheme: those of the light one, then those that the other one sets anew."""
     css = static_files()["page.css"][1].decode()
-    wanted = {
-        "light": [""],
-        "dark": ["", "@media (prefers-color-scheme: dark) {"],
-        "print": ["", "@media print {"],
-    }[scheme]
+    heads = {"light": (), "dark": ("prefers-color-scheme: dark",), "print": ("print",)}[scheme]
     found: dict[str, tuple[int, int, int]] = {}
-    for head in wanted:
-        for before, block in re.findall(r"(^|\n@media[^{]*\{\s*)\s*:root \{([^}]*)\}", css):
-            if before.strip() == head:
-                for name, digits in re.findall(r"--([\w-]+):\s*#([0-9a-f]{3,6});", block):
-                    whole = digits if len(digits) == 6 else "".join(digit * 2 for digit in digits)
-                    red, green, blue = bytes.fromhex(whole)
-                    found[name] = (red, green, blue)
+    for block in re.finditer(r":root \{([^}]*)\}", css):
+        before = css[: block.start()].rstrip()
+        head = before[before.rindex("@media") :] if before.endswith("{") else ""
+        if not head or any(name in head for name in heads):
+            found |= {name: _rgb(digits) for name, digits in re.findall(r"--([\w-]+):\s*#([0-9a-f]{3,6});", block[1])}
     return found
+
+
+def _rgb(digits: str) -> tuple[int, int, int]:
+    whole = digits if len(digits) == 6 else "".join(digit * 2 for digit in digits)
+    red, green, blue = bytes.fromhex(whole)
+    return red, green, blue
 
 
 def luminance(colour: tuple[int, int, int]) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Awaitable, Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +44,10 @@ async def next_state(desk: Desk, wanted: Callable[[dict[str, Any]], bool]) -> di
     raise AssertionError("the desk ended")
 
 
+def _has_digest(digest: str, state: dict[str, Any]) -> bool:
+    return bool(state["digest"] == digest)
+
+
 def test_a_newer_job_makes_the_older_one_count_for_nothing() -> None:
     begun, go = threading.Event(), threading.Event()
     done = []
@@ -57,7 +62,7 @@ def test_a_newer_job_makes_the_older_one_count_for_nothing() -> None:
         worker = Worker()
         first = asyncio.create_task(worker.run("lane", lambda: slow("first")))
         await asyncio.to_thread(begun.wait)
-        rest = [asyncio.create_task(worker.run("lane", lambda name=name: slow(name))) for name in ("second", "third")]
+        rest = [asyncio.create_task(worker.run("lane", partial(slow, name))) for name in ("second", "third")]
         other = asyncio.create_task(worker.run("other", lambda: slow("other")))
         await asyncio.sleep(0)
         go.set()
@@ -77,7 +82,7 @@ def test_a_save_by_renaming_a_new_file_over_the_old_one_is_seen_each_time(spec: 
             new.write_text(text, encoding="utf-8")
             new.replace(spec)
             digest = desk.spec.saved().digest
-            state = await next_state(desk, lambda state, digest=digest: state["digest"] == digest)
+            state = await next_state(desk, partial(_has_digest, digest))
             counts.append(sum(one["severity"] == "danger" for one in state["findings"]))
         return counts
 

@@ -13,6 +13,8 @@ from pypdf import PdfReader
 from view_running import Running
 from view_systems import HOSTILE, LIGHTS, MARKUP, MISSPELT, OVERSIZED
 
+expect.set_options(timeout=30_000)
+
 
 def save(spec: Path, text: str) -> None:
     """Save as most editors do: a new file is renamed over the old one."""
@@ -38,25 +40,25 @@ def column(page: Page, number: int) -> list[str]:
     return page.locator(f"[id='ui:table'] tbody tr:visible td:nth-child({number})").all_inner_texts()
 
 
-def test_a_change_on_disk_is_seen_and_the_sheet_stays_where_it_was(running: Running, spec: Path) -> None:
+def test_a_change_on_disk_is_seen_and_the_sheet_stays_where_it_was(running: Running, shown: Path) -> None:
     page = running.page()
     expect(page.locator(".result")).to_contain_text("no danger")
     page.focus("[id='ui:sheet-1']")
     for key in ("+", "+", "ArrowRight"):
         page.keyboard.press(key)
     before = page.locator(".sheet > svg").get_attribute("style")
-    save(spec, OVERSIZED)
+    save(shown, OVERSIZED)
 
     expect(page.locator(".result")).to_contain_text("danger")
     expect(page.locator(".finding.danger").first).to_be_attached()
     assert page.locator(".sheet > svg").get_attribute("style") == before
-    save(spec, LIGHTS)
+    save(shown, LIGHTS)
     expect(page.locator(".result")).to_contain_text("no danger")
     assert page.locator(".sheet").count() == 1
 
 
-def test_a_finding_leads_to_its_flag_and_the_flag_to_its_finding(running: Running, spec: Path) -> None:
-    save(spec, OVERSIZED)
+def test_a_finding_leads_to_its_flag_and_the_flag_to_its_finding(running: Running, shown: Path) -> None:
+    save(shown, OVERSIZED)
     page = running.page()
     page.locator(".finding.danger button").first.click()
     expect(page.locator(".marking > *").first).to_be_attached()
@@ -76,7 +78,7 @@ def test_a_finger_on_a_phone_brings_the_numbers_of_a_wire(running: Running) -> N
     expect(page.locator('article[data-item="W2b"]')).to_contain_text("16 AWG")
 
 
-def test_the_wire_table_sorts_and_filters_and_keeps_that_when_the_spec_changes(running: Running, spec: Path) -> None:
+def test_the_wire_table_sorts_and_filters_and_keeps_that_when_the_spec_changes(running: Running, shown: Path) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
     page.click("[id='ui:to-wires']")
@@ -89,7 +91,7 @@ def test_the_wire_table_sorts_and_filters_and_keeps_that_when_the_spec_changes(r
     assert page.locator("th[aria-sort='descending']").inner_text() == "Size"
     page.fill("[id='ui:filter']", "w2")
     assert sorted(column(page, 1)) == ["W2a", "W2b"]
-    save(spec, LIGHTS.replace("wire: 16 AWG", "wire: 14 AWG"))
+    save(shown, LIGHTS.replace("wire: 16 AWG", "wire: 14 AWG"))
 
     expect(page.locator("[id='ui:table']")).to_contain_text("14 AWG")
     assert column(page, 5) == ["14 AWG", "14 AWG"]
@@ -106,11 +108,11 @@ def test_the_wire_table_sorts_and_filters_and_keeps_that_when_the_spec_changes(r
 
 
 def test_a_broken_spec_is_told_with_its_places_and_the_drawing_is_marked_as_out_of_date(
-    running: Running, spec: Path
+    running: Running, shown: Path
 ) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
-    save(spec, MISSPELT)
+    save(shown, MISSPELT)
     notice = page.locator("[id='ui:notice']")
 
     expect(notice).to_contain_text("Out of date: the spec has 2 problems")
@@ -122,38 +124,38 @@ def test_a_broken_spec_is_told_with_its_places_and_the_drawing_is_marked_as_out_
     assert page.evaluate(label) == '"Out of date"'
     page.click("a:text-is('lights.yaml, line 3, column 1')")
     expect(page.locator(".cm-activeLine")).to_have_text("profil: us-rv")
-    save(spec, LIGHTS)
+    save(shown, LIGHTS)
     expect(notice).to_be_hidden()
     assert page.evaluate(label) == "none"
 
 
-def test_a_spec_that_was_broken_from_the_start_is_drawn_once_it_is_mended(running: Running, spec: Path) -> None:
-    save(spec, MISSPELT)
+def test_a_spec_that_was_broken_from_the_start_is_drawn_once_it_is_mended(running: Running, shown: Path) -> None:
+    save(shown, MISSPELT)
     page = running.page()
     expect(page.locator("[id='ui:notice']")).to_contain_text("2 problems")
-    save(spec, LIGHTS)
+    save(shown, LIGHTS)
 
     expect(page.locator(".sheet")).to_be_visible()
     expect(page.locator("h1")).to_have_text("Cabin lights")
 
 
-def test_what_is_typed_is_tried_out_and_saved_only_when_asked(running: Running, spec: Path) -> None:
+def test_what_is_typed_is_tried_out_and_saved_only_when_asked(running: Running, shown: Path) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
     open_editor(page)
     page.keyboard.type("\nrevision: C", delay=5)
     expect(page.locator(".meta")).to_contain_text("Revision C")
     expect(page.locator("[id='ui:notice']")).to_contain_text("Tried out, not saved")
-    assert spec.read_text(encoding="utf-8") == LIGHTS
+    assert shown.read_text(encoding="utf-8") == LIGHTS
     page.keyboard.press("Control+s")
     expect(page.locator("[id='ui:notice']")).to_be_hidden()
     expect(page.locator("[id='ui:save']")).to_be_disabled()
 
-    assert spec.read_text(encoding="utf-8") == LIGHTS + "\nrevision: C"
+    assert shown.read_text(encoding="utf-8") == LIGHTS + "\nrevision: C"
     page.keyboard.type("X")
     page.click("[id='ui:revert']")
     expect(page.locator("[id='ui:save']")).to_be_disabled()
-    assert spec.read_text(encoding="utf-8") == LIGHTS + "\nrevision: C"
+    assert shown.read_text(encoding="utf-8") == LIGHTS + "\nrevision: C"
 
 
 def test_a_problem_in_the_editor_is_marked_at_its_place(running: Running) -> None:
@@ -168,63 +170,67 @@ def test_a_problem_in_the_editor_is_marked_at_its_place(running: Running) -> Non
 
 
 @pytest.mark.parametrize("keep", ["take", "keep"])
-def test_a_change_made_elsewhere_is_shown_with_both_choices(running: Running, spec: Path, keep: str) -> None:
+def test_a_change_made_elsewhere_is_shown_with_both_choices(running: Running, shown: Path, keep: str) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
     open_editor(page)
     page.keyboard.type("\n# mine", delay=5)
     theirs = LIGHTS.replace("Cabin lights", "Their lights")
-    save(spec, theirs)
+    save(shown, theirs)
     expect(page.locator("[id='ui:conflict']")).to_be_visible()
     page.keyboard.press("Control+s")
     expect(page.locator("[id='ui:conflict']")).to_be_visible()
-    assert spec.read_text(encoding="utf-8") == theirs
+    assert shown.read_text(encoding="utf-8") == theirs
     assert page.locator("[id='ui:take']").is_visible()
     page.click(f"[id='ui:{keep}']")
     expect(page.locator("[id='ui:conflict']")).to_be_hidden()
 
     expect(page.locator("[id='ui:save']")).to_be_disabled()
     expect(page.locator("h1")).to_have_text("Their lights" if keep == "take" else "Cabin lights")
-    assert spec.read_text(encoding="utf-8") == (theirs if keep == "take" else LIGHTS + "\n# mine")
+    assert shown.read_text(encoding="utf-8") == (theirs if keep == "take" else LIGHTS + "\n# mine")
     assert ("# mine" in written(page)) == (keep == "keep")
 
 
-def test_an_editor_without_changes_follows_the_file(running: Running, spec: Path) -> None:
+def test_an_editor_without_changes_follows_the_file(running: Running, shown: Path) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
     open_editor(page)
-    save(spec, LIGHTS.replace("Cabin lights", "Lights of the cabin"))
+    save(shown, LIGHTS.replace("Cabin lights", "Lights of the cabin"))
 
     expect(page.locator(".cm-content")).to_contain_text("title: Lights of the cabin")
     assert page.locator("[id='ui:conflict']").is_hidden()
 
 
-@pytest.mark.parametrize(
-    ("typed", "offered"),
-    [
-        ("\nconditions: {amb", "ambient"), ("\nprofile: us-b", "us-boat"), ("\nconditions:\n  cold", "coldest"),
-        ("\ncomponents:\n  X: {kind: fuse-b", "fuse-block"), ("\ncomponents:\n  X: {kind: battery, chem", "chemistry"),
-        ("\nruns:\n  - {path: [LT", "LT1"),
-    ],
-)  # fmt: skip
-def test_keys_values_and_ids_are_completed(running: Running, typed: str, offered: str) -> None:
+def test_keys_values_and_ids_are_completed(running: Running) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
-    open_editor(page)
-    page.keyboard.insert_text(typed[:-1])
-    page.keyboard.type(typed[-1])
-
-    expect(page.locator(".cm-tooltip-autocomplete [aria-selected]")).to_have_text(offered)
+    for typed, offered in (
+        ("\nconditions: {amb", "ambient"),
+        ("\nprofile: us-b", "us-boat"),
+        ("\nconditions:\n  cold", "coldest"),
+        ("\ncomponents:\n  X: {kind: fuse-b", "fuse-block"),
+        ("\ncomponents:\n  X: {kind: battery, chem", "chemistry"),
+        ("\nruns:\n  - {path: [LT", "LT1"),
+    ):
+        open_editor(page)
+        page.keyboard.insert_text(typed[:-1])
+        page.keyboard.type(typed[-1])
+        expect(page.locator(".cm-tooltip-autocomplete [aria-selected]")).to_have_text(offered)
+        page.keyboard.press("Escape")
+        page.click("[id='ui:revert']")
 
 
 def test_a_word_under_the_pointer_is_explained(running: Running) -> None:
     page = running.page()
     page.wait_for_selector(".sheet")
     page.click("[id='ui:to-spec']")
-    page.locator(".cm-line span:text-is('capacity')").hover()
+    box = page.locator(".cm-line span:text-is('profile')").bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + 10, box["y"] + 8)
+    page.mouse.move(box["x"] + 14, box["y"] + 8)
 
-    expect(page.locator(".cm-tooltip .hint b")).to_have_text("capacity")
-    assert len(page.inner_text(".cm-tooltip .hint")) > len("capacity") + 10
+    expect(page.locator(".cm-tooltip .hint b")).to_have_text("profile")
+    assert len(page.inner_text(".cm-tooltip .hint")) > len("profile") + 10
 
 
 def test_parts_and_energy_stand_beside_the_drawing(running: Running) -> None:
@@ -238,8 +244,8 @@ def test_parts_and_energy_stand_beside_the_drawing(running: Running) -> None:
     expect(page.locator("[id='ui:energy']")).to_contain_text("Wh a day")
 
 
-def test_names_in_a_spec_are_text_wherever_they_stand(running: Running, spec: Path) -> None:
-    save(spec, HOSTILE)
+def test_names_in_a_spec_are_text_wherever_they_stand(running: Running, shown: Path) -> None:
+    save(shown, HOSTILE)
     page = running.page()
     expect(page.locator("h1")).to_have_text(MARKUP)
     for name in ("wires", "parts", "energy"):
@@ -247,7 +253,7 @@ def test_names_in_a_spec_are_text_wherever_they_stand(running: Running, spec: Pa
     expect(page.locator("[id='ui:parts']")).to_contain_text("<img src=x")
     page.click("[id='ui:to-spec']")
     expect(page.locator(".cm-content")).to_contain_text("<script>")
-    save(spec, HOSTILE.replace("profile: us-rv", f"profile: '{MARKUP.replace(chr(39), '')}'"))
+    save(shown, HOSTILE.replace("profile: us-rv", f"profile: '{MARKUP.replace(chr(39), '')}'"))
     expect(page.locator("[id='ui:notice']")).to_contain_text("<img src=x")
 
     assert page.title().startswith("✕ <img")
@@ -256,9 +262,9 @@ def test_names_in_a_spec_are_text_wherever_they_stand(running: Running, spec: Pa
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_every_text_in_sight_stands_out_from_its_ground(running: Running, spec: Path, scheme: str) -> None:
+def test_every_text_in_sight_stands_out_from_its_ground(running: Running, shown: Path, scheme: str) -> None:
     """Contrast at least 4.5 : 1. Source: WCAG 2.2, success criterion 1.4.3 (level AA)."""
-    save(spec, OVERSIZED)
+    save(shown, OVERSIZED)
     page = running.page(color_scheme=scheme)
     page.wait_for_selector(".finding")
     poor = []
@@ -269,7 +275,7 @@ def test_every_text_in_sight_stands_out_from_its_ground(running: Running, spec: 
     page.click(".cm-content")
     page.keyboard.press("Control+End")
     page.keyboard.type("\n# mine")
-    save(spec, MISSPELT)
+    save(shown, MISSPELT)
     expect(page.locator("[id='ui:conflict']")).to_be_visible()
     found = page.evaluate(CONTRASTS)
 
@@ -277,8 +283,8 @@ def test_every_text_in_sight_stands_out_from_its_ground(running: Running, spec: 
     assert poor + found["poor"] == []
 
 
-def test_on_paper_everything_follows_the_sheets_and_an_outdated_page_says_so(running: Running, spec: Path) -> None:
-    save(spec, OVERSIZED)
+def test_on_paper_everything_follows_the_sheets_and_an_outdated_page_says_so(running: Running, shown: Path) -> None:
+    save(shown, OVERSIZED)
     page = running.page(color_scheme="dark")
     page.wait_for_selector(".finding")
     expect(page.locator("[id='ui:parts'] table").first).to_be_attached()
@@ -294,20 +300,11 @@ def test_on_paper_everything_follows_the_sheets_and_an_outdated_page_says_so(run
         assert wanted in words
     for unwanted in ("Save", "Only with findings", "Out of date", "Zoom"):
         assert unwanted not in words
-    save(spec, MISSPELT)
+    save(shown, MISSPELT)
     expect(page.locator("[id='ui:notice']")).to_be_visible()
     pages = printed()
     assert "Out of date: not what the spec says now." in pages[0]
     assert sum("Out of date" in one for one in pages) >= 5
-
-
-def test_the_page_says_when_the_command_has_ended(running: Running) -> None:
-    page = running.page()
-    page.wait_for_selector(".sheet")
-    running.process.send_signal(2)
-
-    expect(page.locator("[id='ui:notice']")).to_contain_text("Rigline has ended")
-    assert running.process.wait(20) == 0
 
 
 def test_controls_are_large_enough_for_fingers_and_have_names(running: Running) -> None:
@@ -324,8 +321,17 @@ def test_controls_are_large_enough_for_fingers_and_have_names(running: Running) 
         )
         nameless += page.eval_on_selector_all(
             "button, input",
-            """all => all.filter(one => !(one.getAttribute('aria-label') || one.labels?.length || one.textContent.trim()))
+            """all => all
+              .filter(one => !(one.getAttribute('aria-label') || one.labels?.length || one.textContent.trim()))
               .map(one => one.outerHTML)""",
         )
 
     assert (small, nameless) == ([], [])
+
+
+def test_the_page_says_when_the_command_has_ended(running: Running) -> None:
+    page = running.page()
+    page.wait_for_selector(".sheet")
+    assert running.end_command() == 0
+
+    expect(page.locator("[id='ui:notice']")).to_contain_text("Rigline has ended")
