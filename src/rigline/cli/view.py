@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import gc
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, add_stage, command, say
 from rigline.errors import CommandError
 
 LARGEST_PORT = 65_535
+GARBAGE_PACE = (10_000, 10, 10)
+"""Objects made before the youngest are gone through, and rounds before the older ones are. Our own choice."""
 INSTALL = "the page needs a few more libraries; install them: pip install rigline[view]"
 
 
@@ -36,6 +39,8 @@ def run(options: argparse.Namespace) -> Exit:
         raise
     from rigline.view.spec_file import SpecFile
 
+    # The other commands end before their garbage matters; this one draws all day.
+    gc.set_threshold(*GARBAGE_PACE)
     spec = SpecFile(Path(options.spec), options.stage)
     spec.read()
     serve(spec, options.port, lambda address: say(_told(options.spec, address)), not options.no_open)

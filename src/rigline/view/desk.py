@@ -37,6 +37,8 @@ class Desk:
 
     async def refresh(self) -> None:
         """Look at the files; if any changed, begin to study them and come back at once."""
+        if self.ended:
+            return
         try:
             data = self.spec.read()
         except CommandError as error:
