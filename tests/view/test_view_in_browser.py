@@ -298,6 +298,8 @@ def test_on_paper_everything_follows_the_sheets_and_an_outdated_page_says_so(run
     words = " ".join(printed())
     for wanted in ("Wires", "Cut list", "Wh a day", "Cautions", "Not assessed"):
         assert wanted in words
+    assert words.rindex("lights.yaml, line 8") < words.index("Cut list")
+    assert page.locator(".desk > .list").count() == 3
     for unwanted in ("Save", "Only with findings", "Out of date", "Zoom"):
         assert unwanted not in words
     save(shown, MISSPELT)

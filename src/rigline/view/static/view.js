@@ -110,6 +110,13 @@ function say(look) {
   );
 }
 
+// ---- Paper ----
+
+// On paper, what was found comes before the lists.
+const lists = [...document.querySelectorAll('.list')];
+addEventListener('beforeprint', () => document.querySelector('.panel').after(...lists));
+addEventListener('afterprint', () => document.querySelector('.desk').append(...lists));
+
 // ---- The server ----
 
 /** What the editor tells: the look of its text, or null when that is the file's again. */
