@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from rigline.ordering.order import Order
     from rigline.outputs.draw import View
     from rigline.outputs.notes.blocks import Document as NotesDocument
+    from rigline.spec.reading import Tree
     from rigline.study.study import Study
 
 
@@ -40,17 +41,37 @@ def read(source: str | Path, stage: str | None = None) -> System:
         SpecError: The spec is wrong; holds every problem with its line.
         CommandError: The file can't be read.
     """
-    from rigline.model.build import build_system
     from rigline.spec.limits import LARGEST_FILE_BYTES
-    from rigline.spec.load import load_document
     from rigline.spec.reading import read_bytes, read_file
 
-    _require_stage(stage)
     if str(source) == "-":
-        tree, folder = read_bytes(sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1), "stdin", "yaml"), None
-    else:
-        path = Path(source)
-        tree, folder = read_file(path), path.parent
+        return _system(read_bytes(sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1), "stdin", "yaml"), None, stage)
+    path = Path(source)
+    return _system(read_file(path), path.parent, stage)
+
+
+def read_text(text: bytes, path: Path, stage: str | None = None) -> System:
+    """The system that a file would describe if it held this text; the file itself isn't looked at.
+
+    Args:
+        text: What would be saved.
+        path: The file; its ending says the syntax, and parts files are looked for in its folder.
+        stage: Only what is built by this stage.
+
+    Raises:
+        SpecError: The spec is wrong; holds every problem with its line.
+        CommandError: The file's ending says no syntax.
+    """
+    from rigline.spec.reading import read_bytes, syntax_of
+
+    return _system(read_bytes(text, str(path), syntax_of(path)), path.parent, stage)
+
+
+def _system(tree: Tree, folder: Path | None, stage: str | None) -> System:
+    from rigline.model.build import build_system
+    from rigline.spec.load import load_document
+
+    _require_stage(stage)
     return build_system(load_document(tree, folder), tree, stage)
 
 

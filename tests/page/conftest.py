@@ -2,26 +2,15 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from page_opening import DESKTOP, PHONE, Open, drawing
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from page_opening import DESKTOP, PHONE, Open, browser, drawing
+from playwright.sync_api import Browser, BrowserContext, Page
 
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """The system's Chromium; the one program that these tests can't do without."""
-    program = shutil.which("chromium") or shutil.which("chromium-browser")
-    if program is None:
-        pytest.skip("the system has no Chromium, so no page was opened: apt-get install chromium")
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=program)
-        yield started
-        started.close()
+__all__ = ["browser"]
 
 
 @pytest.fixture

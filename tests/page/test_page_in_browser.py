@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from page_opening import PHONE, ROOT, Open, drawing
+from page_opening import CONTRASTS, MIDDLE_OF_WIRE, PHONE, ROOT, Open, drawing
 from playwright.sync_api import Page
 from pypdf import PdfReader
 
@@ -30,39 +30,6 @@ components:
 runs:
   - {id: W1, path: [B1, F1, LT1], lengths: [100 mm, 2 m], wire: 16 AWG}
 """
-
-MIDDLE_OF_WIRE = """id => {
-  const path = document.querySelector(`.sheet:not([hidden]) .wire[data-id="${id}"] path`);
-  const point = path.getPointAtLength(path.getTotalLength() / 2);
-  const on = point.matrixTransform(path.getScreenCTM());
-  return [on.x, on.y];
-}"""
-CONTRASTS = """() => {
-  const numbers = color => color.match(/[\\d.]+/g).map(Number);
-  const luminance = rgb => rgb.slice(0, 3).map(c => c / 255)
-    .map(c => c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4)
-    .reduce((sum, c, i) => sum + c * [0.2126, 0.7152, 0.0722][i], 0);
-  const ground = element => {
-    for (let at = element; at; at = at.parentElement) {
-      const color = numbers(getComputedStyle(at).backgroundColor);
-      if (color.length < 4 || color[3] === 1) return color;
-    }
-    return [255, 255, 255];
-  };
-  const poor = [];
-  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  let seen = 0;
-  while (walker.nextNode()) {
-    const element = walker.currentNode.parentElement;
-    const unseen = element.closest('svg, script, style') || !element.checkVisibility();
-    if (!walker.currentNode.data.trim() || unseen) continue;
-    seen += 1;
-    const [a, b] = [luminance(numbers(getComputedStyle(element).color)), luminance(ground(element))];
-    const ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
-    if (ratio < 4.5) poor.push([element.tagName, element.textContent.slice(0, 30), ratio]);
-  }
-  return {seen, poor};
-}"""
 
 
 def wire_numbers(spec: Path, id: str) -> dict[str, Any]:

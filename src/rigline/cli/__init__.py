@@ -18,7 +18,7 @@ from typing import NoReturn
 from rigline.cli.common import Exit, say
 from rigline.errors import CommandError, SpecError
 
-COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "explain")
+COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "view", "explain")
 """In the order of the help; each is a module of this package."""
 
 

@@ -23,16 +23,20 @@ th, td {border-bottom: 1px solid #bbb; padding: .2rem .6rem; text-align: left; v
 
 def plot_html(report: EnergyReport) -> str:
     """The page; its balance must have a year."""
-    first, *rest = sections(report)
     title = escape(report.balance.system.head.title or "untitled")
-    body = [*_section(first), plot_svg(report), *(line for section in rest for line in _section(section))]
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>Energy of {title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>Energy of {title}</h1>\n"
-        + "\n".join(body)
+        + energy_body(report, plot_svg(report))
         + "\n</body>\n</html>\n"
     )
+
+
+def energy_body(report: EnergyReport, plot: str) -> str:
+    """Every table of the report as HTML, with the plot behind the first."""
+    first, *rest = sections(report)
+    return "\n".join([*_section(first), plot, *(line for section in rest for line in _section(section))])
 
 
 def _section(section: Section) -> Iterator[str]:

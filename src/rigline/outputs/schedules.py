@@ -16,7 +16,7 @@ RIGHT = frozenset({"Length", "Current", "Ampacity", "Drop"})
 
 def schedule_rows(study: Study) -> list[tuple[str, ...]]:
     """A row of cells for each segment; `*` marks what the tool chose, `?` what is not known."""
-    return [_row(one, study) for one in study.segments]
+    return [schedule_row(one, study) for one in study.segments]
 
 
 def schedule_text(study: Study) -> str:
@@ -38,7 +38,8 @@ def _line(row: Sequence[str], widths: Sequence[int]) -> str:
     return "  ".join(cells).rstrip()
 
 
-def _row(one: SegmentStudy, study: Study) -> tuple[str, ...]:
+def schedule_row(one: SegmentStudy, study: Study) -> tuple[str, ...]:
+    """What stands in each of `COLUMNS` for one segment."""
     segment = one.segment
     size = "?" if one.size is None else f"{one.size}{'*' if one.sized else ''}"
     count = study.system.run(segment.run).spec.conductors

@@ -46,6 +46,13 @@ def read_parts(names: list[Any], folder: FilePath | None, collector: Collector) 
     return found
 
 
+def parts_files(tree: Tree, folder: FilePath) -> tuple[FilePath, ...]:
+    """The parts files that a spec names, whether they are there or not; for whoever watches them."""
+    names = tree.data.get("parts")
+    found = (_inside(folder, name) for name in names) if isinstance(names, list) else ()
+    return tuple(file for file in found if file is not None)
+
+
 def with_part(fields: object, parts: Mapping[str, Part], path: Path, id: str, collector: Collector) -> object:
     """A component's fields with those of its part behind them: what the component says itself counts first."""
     if not isinstance(fields, dict) or "part" not in fields:

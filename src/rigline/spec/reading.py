@@ -20,7 +20,7 @@ from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_ch
 
 __all__ = [
     "SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "bytes_of_file", "read_bytes",
-    "read_file", "read_tree",
+    "read_file", "read_tree", "syntax_of",
 ]  # fmt: skip
 
 Syntax = Literal["yaml", "json", "toml"]
@@ -60,9 +60,7 @@ def read_file(path: FilePath) -> Tree:
         CommandError: The file can't be read, or has an ending that isn't in `SYNTAX_OF_ENDING`.
         SpecError: Its text is wrong.
     """
-    syntax = SYNTAX_OF_ENDING.get(path.suffix.casefold())
-    if syntax is None:
-        raise CommandError(f"{path}: a spec's name ends in {', '.join(SYNTAX_OF_ENDING)}")
+    syntax = syntax_of(path)
     try:
         data = bytes_of_file(path)
     except (OSError, ValueError) as error:
@@ -85,6 +83,18 @@ def bytes_of_file(path: FilePath) -> bytes:
         if not stat.S_ISREG(os.fstat(handle).st_mode):
             raise OSError(0, "not an ordinary file")
         return file.read(LARGEST_FILE_BYTES + 1)
+
+
+def syntax_of(path: FilePath) -> Syntax:
+    """The syntax that a file's ending says.
+
+    Raises:
+        CommandError: It says none.
+    """
+    syntax = SYNTAX_OF_ENDING.get(path.suffix.casefold())
+    if syntax is None:
+        raise CommandError(f"{path}: a spec's name ends in {', '.join(SYNTAX_OF_ENDING)}")
+    return syntax
 
 
 def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:

@@ -20,7 +20,7 @@ _SAFE_IN_SCRIPT = {ord(character): f"\\u{ord(character):04x}" for character in "
 
 @cache
 def asset(name: str) -> str:
-    """A file of this folder: page.html, page.css, sheet.js or page.js."""
+    """A file of this folder: page.html, frame.html, page.css, sheet.js or page.js."""
     return files("rigline.outputs.page").joinpath(name).read_text(encoding="utf-8")
 
 

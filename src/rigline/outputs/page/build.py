@@ -10,6 +10,8 @@ import re
 from collections.abc import Sequence
 from string import Template
 
+from msgspec import Struct
+
 from rigline.checks.run import Report
 from rigline.findings import Severity
 from rigline.outputs.cautions import CAUTIONS
@@ -22,6 +24,22 @@ from rigline.study.study import Study
 _SHEET_SIZE = re.compile(r'<svg[^>]* width="([\d.]+mm)" height="([\d.]+mm)"')
 
 
+class More(Struct, frozen=True):
+    """What another page puts into the frame beside the drawing, as HTML: tabs with what they show."""
+
+    tabs: str = ""
+    """Beside those of the sheets."""
+    lists: str = ""
+    """What they show, where the sheets lie."""
+    views: str = ""
+    """Tabs of the panel."""
+    panels: str = ""
+    """What those show."""
+
+
+NOTHING_MORE = More()
+
+
 def drawing_page(study: Study, report: Report, svgs: Sequence[str]) -> bytes:
     """A page that holds the drawing, its numbers and its findings, and asks the network for nothing.
 
@@ -30,17 +48,42 @@ def drawing_page(study: Study, report: Report, svgs: Sequence[str]) -> bytes:
         report: What the rules said about it.
         svgs: The sheets, as `draw_svg` returns them.
     """
-    style = font_css() + asset("page.css") + _print_css(svgs, study)
-    script = asset("sheet.js") + asset("page.js")
+    style = font_css() + asset("page.css") + print_css(study, svgs)
+    script = asset("sheet.js") + asset("page.js") + "startPage();\n"
     text = Template(asset("page.html")).substitute(
+        title=shown(furniture(study, report).title),
         policy=policy(style, script),
         style=style,
         script=script,
         facts=script_json(page_facts(study, report)),
+        frame=page_frame(study, report, svgs),
+    )
+    return text.encode()
+
+
+def page_frame(study: Study, report: Report, svgs: Sequence[str], more: More = NOTHING_MORE) -> str:
+    """Everything that a page shows: head, sheets, panel with the findings and cautions, foot."""
+    return Template(asset("frame.html")).substitute(
+        more_tabs=more.tabs,
+        more_lists=more.lists,
+        more_views=more.views,
+        more_panels=more.panels,
         **_words(study, report),
         **_sheets(svgs),
     )
-    return text.encode()
+
+
+def empty_frame(title: str, more: More = NOTHING_MORE) -> str:
+    """The frame before there is anything to show; a page fills it later."""
+    words = dict.fromkeys(("meta", "result", "count", "findings", "about", "tabs", "sheets"), "")
+    return Template(asset("frame.html")).substitute(
+        more_tabs=more.tabs, more_lists=more.lists, more_views=more.views, more_panels=more.panels,
+        title=shown(title), worst="none", caution=shown(CAUTIONS[0]), cautions=_cautions(), **words,
+    )  # fmt: skip
+
+
+def _cautions() -> str:
+    return "".join(f"<li>{shown(caution)}</li>" for caution in CAUTIONS)
 
 
 def _words(study: Study, report: Report) -> dict[str, str]:
@@ -64,7 +107,7 @@ def _words(study: Study, report: Report) -> dict[str, str]:
         "worst": _worst(report),
         "count": str(len(report.findings)),
         "findings": findings_html(study, report),
-        "cautions": "".join(f"<li>{shown(caution)}</li>" for caution in CAUTIONS),
+        "cautions": _cautions(),
         "caution": shown(CAUTIONS[0]),
         "about": "".join(f"<div><dt>{name}</dt><dd>{shown(text)}</dd></div>" for name, text in about if text),
     }
@@ -90,7 +133,7 @@ def _sheets(svgs: Sequence[str]) -> dict[str, str]:
     return {"tabs": tabs, "sheets": sheets}
 
 
-def _print_css(svgs: Sequence[str], study: Study) -> str:
+def print_css(study: Study, svgs: Sequence[str]) -> str:
     """The sizes of the printed pages: each sheet as large as it was drawn, the text on the paper of the country."""
     found = _SHEET_SIZE.search(svgs[0])
     width, height = found.groups() if found else ("420mm", "297mm")

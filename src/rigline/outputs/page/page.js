@@ -3,12 +3,17 @@
 // Texts from the spec are only ever set as text, never as markup.
 'use strict';
 
-(() => {
+/**
+ * Brings the page to life. Another page may do so again after its parts were replaced by those of a newer drawing:
+ * `stop` lets go of the old ones and says how they stood, and that is given back as `before`.
+ */
+function startPage({ before = null, facts = JSON.parse(document.getElementById('ui:facts').textContent) } = {}) {
   const PAN_PX = 60;
   const ZOOM_STEP = 1.35;
 
   const byId = (name) => document.getElementById(`ui:${name}`);
-  const facts = JSON.parse(byId('facts').textContent);
+  const ending = new AbortController();
+  const { signal } = ending;
   const items = new Map(facts.items.map((item) => [item.id, item]));
   const runs = new Map(Object.entries(facts.runs));
 
@@ -34,7 +39,7 @@
       });
       onShow(index);
     }
-    tabs.forEach((tab, index) => tab.addEventListener('click', () => show(index)));
+    tabs.forEach((tab, index) => tab.addEventListener('click', () => show(index), { signal }));
     list.addEventListener('keydown', (event) => {
       const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
       const at = tabs.indexOf(event.target);
@@ -44,15 +49,18 @@
       event.preventDefault();
       tabs[next].focus();
       show(next);
-    });
+    }, { signal });
     return show;
   }
 
   // ---- The panel ----
 
   const panel = byId('panel');
-  const VIEWS = ['numbers', 'findings', 'find', 'cautions'];
-  const showViewAt = tabbed(byId('views'), () => panel.classList.remove('closed'));
+  const VIEWS = [...byId('views').querySelectorAll('[role=tab]')].map((tab) => tab.getAttribute('aria-controls').slice('ui:'.length));
+  const showViewAt = tabbed(byId('views'), (index) => {
+    panel.classList.remove('closed');
+    document.body.dataset.view = VIEWS[index];
+  });
   const showView = (name) => showViewAt(VIEWS.indexOf(name));
 
   function rowsOf(rows) {
@@ -100,7 +108,10 @@
 
   const sheets = [...document.querySelectorAll('.sheet')].map((section) => new Sheet(section, tapped));
   let current = 0;
+  /** A tab beyond the sheets shows a list; the sheet that was in sight stays the current one. */
   const showSheet = tabbed(document.querySelector('.sheets'), (index) => {
+    document.body.classList.toggle('listing', index >= sheets.length);
+    if (index >= sheets.length) return;
     current = index;
     const sheet = sheets[index];
     if (sheet.scale) sheet.resized();
@@ -119,16 +130,19 @@
     else location.hash = address;
   }
 
-  /** Marks groups on all sheets and shows the first sheet that has any, the current one before the others. */
-  function choose(find) {
+  /** Marks groups on all sheets and turns to the first sheet that has any, the current one before the others. */
+  function choose(find, turn = true) {
+    const listed = document.querySelector('.sheets [role=tab][aria-selected=true]');
     const bounds = sheets.map((sheet, index) => {
       const groups = find(sheet);
-      if (groups.length && index !== current && !sheet.shapes) showSheetToMeasure(index);
+      const hidden = index !== current || document.body.classList.contains('listing');
+      if (groups.length && hidden && !sheet.shapes) showSheetToMeasure(index);
       return sheet.mark(groups);
     });
     const at = bounds[current] ? current : bounds.findIndex(Boolean);
-    if (at < 0) return;
-    if (at !== current) showSheet(at);
+    if (!turn) listed.click();
+    if (at < 0 || !turn) return;
+    if (at !== current || document.body.classList.contains('listing')) showSheet(at);
     sheets[at].chosen = bounds[at];
     sheets[at].reveal(bounds[at]);
   }
@@ -155,34 +169,34 @@
     }
   }
 
-  function showItems(ids) {
+  function showItems(ids, turn) {
     const inPanel = panel.contains(document.activeElement);
     const shown = ids.map((id) => items.get(id));
     const view = byId('numbers');
     view.replaceChildren(...shown.map(article));
     view.scrollTop = 0;
     showView('numbers');
-    choose((sheet) => sheet.groupsOf(ids));
+    choose((sheet) => sheet.groupsOf(ids), turn);
     byId('spoken').textContent = shown.map((item) => `${item.id}, ${item.title}: ${item.rows.map((row) => `${row.label} ${row.text}`).join(', ')}`).join('. ');
     if (inPanel) view.querySelector('h2').focus({ preventScroll: true });
   }
 
-  function showFinding(number) {
+  function showFinding(number, turn) {
     const finding = byId(`finding-${number}`);
     if (!finding) return;
     showView('findings');
     openFinding(number);
     const places = [...finding.querySelectorAll('a[href^="#/item/"]')].map((link) => decodeURIComponent(link.getAttribute('href').slice('#/item/'.length)));
     const ids = places.flatMap((id) => runs.get(id) ?? [id]);
-    choose((sheet) => [...sheet.flagsOf(number), ...sheet.groupsOf(ids)]);
+    choose((sheet) => [...sheet.flagsOf(number), ...sheet.groupsOf(ids)], turn);
     finding.scrollIntoView({ block: 'nearest' });
     byId('spoken').textContent = finding.querySelector('button').textContent;
   }
 
   const nothing = [...byId('numbers').childNodes];
 
-  /** Shows what the address names. */
-  function follow() {
+  /** Shows what the address names, and turns to its sheet. */
+  function follow(turn = true) {
     const [, sort, name = ''] = location.hash.split('/');
     let word = '';
     try {
@@ -191,9 +205,10 @@
       return;
     }
     clear();
-    if (sort === 'item' && items.has(word)) showItems([word]);
-    else if (sort === 'item' && runs.has(word)) showItems(runs.get(word));
-    else if (sort === 'finding') showFinding(word);
+    if (sort === 'item' && items.has(word)) showItems([word], turn);
+    else if (sort === 'row' && items.has(word)) showItems([word], false);
+    else if (sort === 'item' && runs.has(word)) showItems(runs.get(word), turn);
+    else if (sort === 'finding') showFinding(word, turn);
     else if (VIEWS.includes(sort)) showView(sort);
     else {
       byId('numbers').replaceChildren(...nothing);
@@ -226,16 +241,16 @@
       make('b', {}, item.id), make('span', {}, item.title, make('small', {}, secondLine(item)))))));
   }
 
-  byId('word').addEventListener('input', search);
+  byId('word').addEventListener('input', search, { signal });
   byId('word').addEventListener('keydown', (event) => {
     const first = byId('index').querySelector('a');
     if (event.key === 'Enter' && first) first.click();
-  });
+  }, { signal });
 
   // ---- Keys, buttons, and the start ----
 
   function step(by) {
-    const here = new Set(sheets[current].groups.map((group) => group.dataset.id));
+    const here = new Set((sheets[current]?.groups ?? []).map((group) => group.dataset.id));
     const order = facts.items.filter((item) => here.has(item.id));
     const chosen = decodeURIComponent(location.hash.slice('#/item/'.length));
     const at = order.findIndex((item) => item.id === chosen);
@@ -263,13 +278,13 @@
       act(sheet);
     });
   }
-  byId('in').addEventListener('click', () => sheets[current].zoom(ZOOM_STEP));
-  byId('out').addEventListener('click', () => sheets[current].zoom(1 / ZOOM_STEP));
-  byId('fit').addEventListener('click', () => sheets[current].fit());
+  byId('in').addEventListener('click', () => sheets[current]?.zoom(ZOOM_STEP), { signal });
+  byId('out').addEventListener('click', () => sheets[current]?.zoom(1 / ZOOM_STEP), { signal });
+  byId('fit').addEventListener('click', () => sheets[current]?.fit(), { signal });
   byId('close').addEventListener('click', () => {
     panel.classList.add('closed');
     byId('views').querySelector('[aria-selected=true]').focus();
-  });
+  }, { signal });
   for (const finding of document.querySelectorAll('.finding[data-number]')) {
     finding.querySelector('button').addEventListener('click', () => {
       if (finding.classList.contains('open')) go('#/');
@@ -277,17 +292,59 @@
     });
   }
 
+  /** How the page stands: what is in sight, and how near. */
+  function standing() {
+    return {
+      view: document.body.dataset.view,
+      closed: panel.classList.contains('closed'),
+      tab: document.querySelector('.sheets [aria-selected=true]').id,
+      sheets: sheets.map(({ x, y, scale, fitted, widthMm, heightMm }) => ({ x, y, scale, fitted, widthMm, heightMm })),
+      current,
+      read: byId('findings').scrollTop,
+    };
+  }
+
+  /** Puts the page as it stood with an older drawing; a sheet of another size is shown whole. */
+  function restore() {
+    sheets.forEach((sheet, index) => {
+      const old = before.sheets[index];
+      if (!old?.scale || old.fitted || old.widthMm !== sheet.widthMm || old.heightMm !== sheet.heightMm) return;
+      Object.assign(sheet, { x: old.x, y: old.y, scale: old.scale, fitted: false });
+    });
+    if (before.current < sheets.length) showSheet(before.current);
+    const tabs = [...document.querySelectorAll('.sheets [role=tab]')].map((tab) => tab.id);
+    showSheet(Math.max(tabs.indexOf(before.tab), 0));
+    follow(false);
+    showView(before.view);
+    panel.classList.toggle('closed', before.closed);
+    byId('findings').scrollTop = before.read;
+  }
+
   document.documentElement.classList.add('js');
-  showSheet(0);
   search();
   openFinding(null);
-  showView(document.querySelector('.finding') ? 'findings' : 'numbers');
-  if (matchMedia('(max-width: 719px)').matches) panel.classList.add('closed');
-  new ResizeObserver(() => {
+  if (before) {
+    restore();
+  } else {
+    showSheet(0);
+    showView(document.querySelector('.finding') ? 'findings' : 'numbers');
+    if (matchMedia('(max-width: 719px)').matches) panel.classList.add('closed');
+    if (location.hash) follow();
+  }
+  const observer = new ResizeObserver(() => {
     const sheet = sheets[current];
-    sheet.resized();
-    if (sheet.chosen) sheet.reveal(sheet.chosen);
-  }).observe(document.querySelector('.desk'));
-  addEventListener('hashchange', follow);
-  if (location.hash) follow();
-})();
+    sheet?.resized();
+    if (sheet?.chosen) sheet.reveal(sheet.chosen);
+  });
+  observer.observe(document.querySelector('.desk'));
+  addEventListener('hashchange', () => follow(), { signal });
+
+  return {
+    stop() {
+      const stood = standing();
+      ending.abort();
+      observer.disconnect();
+      return stood;
+    },
+  };
+}
