@@ -10,8 +10,8 @@ from msgspec import Struct
 
 from rigline.errors import CommandError, SpecError
 from rigline.outputs.files import write_files
-from rigline.spec.parts import parts_files
 from rigline.spec.limits import LARGEST_FILE_BYTES
+from rigline.spec.parts import parts_files
 from rigline.spec.reading import Syntax, read_bytes, syntax_of
 
 
