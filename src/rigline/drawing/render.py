@@ -28,6 +28,7 @@ from rigline.drawing.flags import flag_ink
 from rigline.drawing.furnish import SheetFurniture, furnish
 from rigline.drawing.furniture import Furniture
 from rigline.drawing.ink import Ink, Placing, gathered, glyph_text, symbol_ink
+from rigline.drawing.svg_text import svg_text
 from rigline.drawing.symbol import Arc, Box, Circle, Polyline, Stroke
 from rigline.drawing.symbols import REFERENCES, symbol_for
 from rigline.drawing.wires import bar_ink, counts_ink, dot_ink, frame_ink, wire_ink
@@ -37,8 +38,6 @@ from rigline.layout.text import em_mm, printable
 
 FONT_FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
 """One class of widths on every system; the first one ships with the package."""
-DECIMALS = 3
-"""Coordinates are written to a micrometre."""
 SEVERITY_COLORS = {"danger": "#C00000", "fault": "#C00000", "question": "#0072B2", "advice": "black", CHANGE: "#00663A"}
 """Colours of flags when colour is asked for; the shape says the same. Contrast on white at least 4.5 : 1."""
 
@@ -304,44 +303,12 @@ def _root(size: SheetSize, title: str, description: str) -> ElementTree.Element:
     return root
 
 
-_ORDER = ("xmlns", "id", "class", "role", "width", "height", "viewBox", "x", "y", "cx", "cy", "r", "d", "points")
-_RANKS = {name: rank for rank, name in enumerate(_ORDER)}
-_NUMBERED = {"x", "y", "cx", "cy", "r", "rx", "ry", "d", "points", "transform", "font-size", "stroke-width"}
-_NUMBER = re.compile(r"-?\d+\.\d+(?:e[+-]?\d+)?|-?\d+e[+-]?\d+|(?<![\d.])-0(?![\d.])")
-_DEFAULTS = {("stroke-dasharray", "-"), ("stroke-linecap", "butt"), ("stroke-linejoin", "miter"), ("fill", "None")}
-"""What schemdraw writes although it is the rule, or no rule at all."""
-
-
-def _rounded(match: re.Match[str]) -> str:
-    text = f"{float(match.group()):.{DECIMALS}f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-def _canonical(root: ElementTree.Element) -> str:
-    """The file's text: styles as attributes, three decimals, attributes in a fixed order."""
-    for element in root.iter():
-        declarations = (item.split(":", 1) for item in element.attrib.pop("style", "").split(";") if item)
-        for name, value in declarations:
-            if (name, value) not in _DEFAULTS:
-                element.set(name, value)
-        ordered = sorted(element.attrib.items(), key=_rank)
-        element.attrib.clear()
-        for name, value in ordered:
-            element.set(name, _NUMBER.sub(_rounded, value).strip() if name in _NUMBERED else value)
-    ElementTree.indent(root, space=" ")
-    return ElementTree.tostring(root, encoding="unicode") + "\n"
-
-
-def _rank(attribute: tuple[str, str]) -> tuple[int, str]:
-    return (_RANKS.get(attribute[0], len(_RANKS)), attribute[0])
-
-
 def render_ink(size: SheetSize, title: str, description: str, parts: Iterable[tuple[str, Ink]]) -> str:
     """A sheet of named pieces of ink, for drawings that aren't one-lines."""
     root = _root(size, title, description)
     for name, ink in parts:
         _draw(_group(root, "part", name), ink)
-    return _canonical(root)
+    return svg_text(root)
 
 
 def render_sheets(plan: SheetPlan, furniture: Furniture, style: str = "iec", color: bool = False) -> list[str]:
@@ -374,4 +341,4 @@ def _sheet_svg(
         group = _group(root, "furniture", name)
         for _, same in groupby(inks, key=lambda ink: ink.color):
             _draw(group, gathered(same))
-    return _canonical(root)
+    return svg_text(root)
