@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import msgspec
 
-from rigline.changes.change import Changes
 from rigline.checks.run import Report
 from rigline.drawing.symbols import symbols_of
 from rigline.errors import CommandError
@@ -21,6 +21,9 @@ from rigline.layout.poles import both_poles
 from rigline.model.system import System
 from rigline.outputs.furniture import furniture
 from rigline.study.study import Study, study
+
+if TYPE_CHECKING:
+    from rigline.changes.change import Changes  # Most drawings compare nothing, and start sooner without it.
 
 PARTS = tuple(KINDS)
 """What can be shown besides a place."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from pathlib import PurePath
+from typing import TYPE_CHECKING
 
-from rigline.changes.change import Changes
 from rigline.checks.run import Report
 from rigline.drawing.furniture import ChangeLine, FindingLine, Furniture, RevisionLine
 from rigline.findings import Finding, Severity
@@ -22,6 +22,9 @@ from rigline.model.system import System
 from rigline.standards.colors import JOIN, letters
 from rigline.study.study import Study
 from rigline.units import format_amount
+
+if TYPE_CHECKING:
+    from rigline.changes.change import Changes
 
 
 def furniture(
