@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import glob
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -46,10 +48,11 @@ def run(options: argparse.Namespace) -> Exit:
     """Check every spec and print the reports; a wrong spec is told of and keeps no other from being reported."""
     from rigline.findings import Severity
 
-    if len(options.specs) == 1:
-        outcomes = [Outcome(options.specs[0], _report(options.specs[0], options.stage))]
+    specs = [name for spec in options.specs for name in _files(spec)]
+    if len(specs) == 1:
+        outcomes = [Outcome(specs[0], _report(specs[0], options.stage))]
     else:
-        outcomes = _outcomes(options.specs, options.stage)
+        outcomes = _outcomes(specs, options.stage)
     _WRITERS[options.format](outcomes)
     for outcome in outcomes:
         if outcome.report is None:
@@ -60,6 +63,15 @@ def run(options: argparse.Namespace) -> Exit:
     worst_allowed = Severity(options.fail_on)
     fails = any(outcome.report.fails(worst_allowed) for outcome in outcomes if outcome.report)
     return Exit.FINDINGS if fails else Exit.CLEAN
+
+
+def _files(spec: str) -> list[str]:
+    """The files of a pattern, for shells that leave patterns to the program; anything else stays as it is."""
+    if spec == "-" or not glob.has_magic(spec) or Path(spec).exists():
+        return [spec]
+    if not (found := sorted(glob.glob(spec))):  # noqa: PTH207  # a path's own takes no pattern with a root
+        raise CommandError(f"{spec}: no file has a name like this; name the specs, or look in which folder you are")
+    return found
 
 
 def _report(spec: str, stage: str | None) -> Report:

@@ -18,7 +18,7 @@ from rigline.model.stops import Reference, choices, media_of, parse_reference, t
 from rigline.model.system import Mark, Medium, Run, Stop, System
 from rigline.model.terminals import TerminalFinder, TerminalProblem
 from rigline.spec.document import Carries, Document, RunSpec
-from rigline.spec.reading import Tree
+from rigline.spec.reading import Tree, joined_digest
 from rigline.spec.records import Collector
 from rigline.spec.references import component_of
 from rigline.spec.stages import LATER, STAGE_RULE, stage_of
@@ -44,7 +44,7 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
         raise SpecError(collector.problems)
     whole = System(
         file=tree.name,
-        digest=tree.digest,
+        digest=joined_digest(tree.digest, document.parts_digests),
         head=document.head,
         conditions=document.conditions,
         defaults=document.defaults,

@@ -109,6 +109,7 @@ class System(Struct, frozen=True, dict=True):
 
     file: str
     digest: str
+    """SHA-256 of the spec, or of it and its parts files, in hexadecimal."""
     head: Head
     conditions: Conditions
     defaults: Defaults
