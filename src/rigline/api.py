@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
-
-from msgspec import Struct
-from msgspec.structs import replace
 
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
-    from rigline.checks.run import Report
-    from rigline.drawing.document import Document
-    from rigline.energy.report_facts import EnergyReport
     from rigline.model.system import System
-    from rigline.ordering.order import Order
+    from rigline.results.drawing import Drawing
+    from rigline.results.energy import Energy
+    from rigline.results.order import Order
+    from rigline.results.report import Report
+    from rigline.results.schedule import Schedule
+    from rigline.results.sizing import Sizing
     from rigline.study.study import Study
 
 
@@ -31,6 +29,11 @@ def read(source: str | Path, stage: str | None = None) -> System:
     Raises:
         SpecError: The spec is wrong; holds every problem with its line.
         CommandError: The file can't be read.
+
+    Example:
+        >>> system = read("specs/trailer.yaml")
+        >>> system.head.title, system.components["F1"].rating_a, len(system.runs)
+        ('Bicycle repair trailer', 125.0, 13)
     """
     from rigline.model.build import build_system
     from rigline.spec.load import load_document
@@ -47,87 +50,90 @@ def read(source: str | Path, stage: str | None = None) -> System:
 
 
 def study_of(system: System) -> Study:
-    """Every number of a system: currents, ampacities, drops, chosen sizes."""
+    """Every number of a system: currents, ampacities, drops, chosen sizes.
+
+    Example:
+        >>> one = study_of(read("specs/trailer.yaml")).segments[0]
+        >>> one.segment.id, str(one.size), round(one.current_a, 1), round(one.ampacity_a)
+        ('W1a', '1/0 AWG', 64.3, 163)
+    """
     from rigline.study.study import study
 
     return study(system)
 
 
 def check(system: System) -> Report:
-    """What every rule of the system's profile says about it."""
-    from rigline.checks.run import run_checks
+    """What every rule of the system's profile says about it.
 
-    return run_checks(study_of(system), careful=True)
+    A rule without a finding is no proof that all is well: look at `not_assessed` too.
+
+    Example:
+        >>> report = check(read("specs/faulty.yaml"))
+        >>> report.findings[0].severity.value, len(report.not_assessed) > 0
+        ('danger', True)
+    """
+    from rigline.checks.run import run_checks
+    from rigline.results.report import report_of
+
+    return report_of(run_checks(study_of(system), careful=True))
+
+
+def size(system: System) -> Sizing:
+    """The wires and ratings that the spec left open, each with the limit that decided.
+
+    Example:
+        >>> [(one.subject, one.value) for one in size(read("specs/lights.yaml")).choices][:2]
+        [('FA', '3 A'), ('FB', '7.5 A')]
+    """
+    from rigline.results.sizing import Sizing
+
+    numbers = study_of(system)
+    return Sizing(tuple(numbers.sizes.choices), numbers)
+
+
+def schedule(system: System) -> Schedule:
+    """The from-to table of every wire segment, with its numbers.
+
+    Example:
+        >>> print(schedule(read("specs/trailer.yaml")).text("csv").splitlines()[1])
+        W1a,B1,F1,'+ -,1/0 AWG,150 mm,64.3 A,163 A,0.0 %,F1
+    """
+    from rigline.results.schedule import Schedule
+
+    return Schedule(study_of(system))
 
 
 def order(system: System) -> Order:
-    """What to order, cut and borrow to build a system: components, wire, lugs, tools, mass, and what is not known."""
-    from rigline.ordering.order import order_of
+    """What to order, cut and borrow to build a system: components, wire, lugs, tools, mass, and what is not known.
 
-    return order_of(study_of(system))
+    Example:
+        >>> order(read("specs/lights.yaml")).components[0].item.what
+        'battery, LiFePO4, 12.8 V, 50 Ah'
+    """
+    from rigline.ordering.order import order_of as lists_of
+    from rigline.results.order import order_of
+
+    return order_of(lists_of(study_of(system)))
 
 
-class Drawing(Struct, frozen=True):
-    """The sheets of a one-line diagram."""
+def explain(word: str) -> str:
+    """What a rule, kind, key or term means: `oc-battery-distance`, `battery`, `battery.usable`, `shunt`.
 
-    svgs: tuple[str, ...]
-    document: Document
-    """Title, date, bookmarks and links of the file that holds all sheets."""
-    report_words: str
-    """The result of the check in a few words."""
-    study: Study
-    report: Report
+    Raises:
+        CommandError: It is none of these; the nearest words are named.
 
-    def only(self, number: int) -> Drawing:
-        """One sheet of it by its number.
+    Example:
+        >>> print(explain("shunt").splitlines()[0])
+        shunt: a term
+    """
+    from rigline.outputs.explaining import explanation, nearest_words
 
-        Raises:
-            CommandError: There is no such sheet.
-        """
-        if not 1 <= number <= len(self.svgs):
-            raise CommandError(f"there is no sheet {number}: the drawing has {len(self.svgs)}")
-        return replace(self, svgs=(self.svgs[number - 1],), document=self.document.only(number))
-
-    def only_svg(self) -> str:
-        """The one sheet; CommandError if there are more."""
-        if len(self.svgs) > 1:
-            remedy = "name a file with -o, and they are numbered, or give --sheet-number"
-            raise CommandError(f"the drawing has {len(self.svgs)} sheets; {remedy}")
-        return self.svgs[0]
-
-    def files(self, name: str, ending: str) -> Mapping[str, bytes]:
-        """Contents by file name: PDF and HTML hold all sheets, SVG and PNG are numbered if there is more than one."""
-        if ending == "pdf":
-            return {name: self._pdf()}
-        if ending == "html":
-            return {name: self._page()}
-        contents = [svg.encode() if ending == "svg" else self._png(svg) for svg in self.svgs]
-        if len(contents) == 1:
-            return {name: contents[0]}
-        stem = name[: -len(ending) - 1]
-        return {f"{stem}-{number}.{ending}": content for number, content in enumerate(contents, 1)}
-
-    def _pdf(self) -> bytes:
-        from rigline.drawing.pdf import CairoMissing, pdf_bytes
-
-        try:
-            return pdf_bytes(self.svgs, self.document)
-        except CairoMissing as error:
-            raise CommandError(str(error)) from None
-
-    def _page(self) -> bytes:
-        from rigline.outputs.page.build import drawing_page
-
-        return drawing_page(self.study, self.report, self.svgs)
-
-    @staticmethod
-    def _png(svg: str) -> bytes:
-        from rigline.drawing.pdf import CairoMissing, to_png
-
-        try:
-            return to_png(svg)
-        except CairoMissing as error:
-            raise CommandError(str(error)) from None
+    text = explanation(word)
+    if text is None:
+        near = nearest_words(word)
+        hint = f"did you mean {' or '.join(near)}?" if near else "it is no rule, kind, key or term"
+        raise CommandError(f"{word}: {hint}")
+    return text
 
 
 def draw(
@@ -151,46 +157,25 @@ def draw(
 
     Raises:
         CommandError: There is nothing of what is to be shown.
+
+    Example:
+        >>> drawing = draw(read("specs/boat.yaml"), show="ac")
+        >>> sorted(drawing.files("boat.svg", "svg")), drawing.report_words
+        (['boat.svg'], 'no danger, no fault')
     """
     from rigline.checks.run import run_checks
     from rigline.drawing.document import document_of
     from rigline.outputs.draw import View, draw_sheets
     from rigline.outputs.furniture import result_words
+    from rigline.results.drawing import Drawing
+    from rigline.results.report import report_of
 
     numbers = study_of(system)
     report = run_checks(numbers, careful=True)
     svgs, plan = draw_sheets(numbers, report, View(sheet, show, symbols, color, poles))
     head = system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
-    return Drawing(tuple(svgs), document, result_words(report), numbers, report)
-
-
-class Energy(Struct, frozen=True):
-    """The energy of a system, in numbers, words and pictures."""
-
-    report: EnergyReport
-
-    def text(self, form: str = "text") -> str:
-        """The report as text, json, csv (the daily load table) or markdown."""
-        if form == "json":
-            from rigline.outputs.energy_json import energy_json
-
-            return energy_json(self.report)
-        from rigline.outputs.energy_text import ENERGY_FORMS
-
-        return ENERGY_FORMS[form](self.report)
-
-    def plot(self, form: str = "svg") -> str:
-        """The typical year as svg or html; CommandError if it could not be run, or the plot library is missing."""
-        from rigline.outputs.energy_html import plot_html
-        from rigline.outputs.energy_plot import PlotMissing, plot_svg
-
-        if self.report.balance.year is None:
-            raise CommandError("there is no year to plot: see what is not assessed in the report")
-        try:
-            return plot_html(self.report) if form == "html" else plot_svg(self.report)
-        except PlotMissing as error:
-            raise CommandError(str(error)) from None
+    return Drawing(tuple(svgs), document, result_words(report), numbers, report_of(report))
 
 
 def energy(
@@ -211,6 +196,11 @@ def energy(
 
     Raises:
         CommandError: The file of the sun can't be read, or is no year.
+
+    Example:
+        >>> found = energy(read("specs/trailer.yaml"))
+        >>> found.text("csv").splitlines()[0]
+        'id,name,medium,count,power_w,use_h_per_day,duty_frac,days_per_week,season,part_of_day,day_wh,battery_wh'
     """
     from rigline.energy.assumption import Notes
     from rigline.energy.balance import balance
@@ -218,6 +208,7 @@ def energy(
     from rigline.energy.setting import setting_of
     from rigline.energy.sizing import proposals
     from rigline.energy.steps import advice
+    from rigline.results.energy import Energy
 
     notes = Notes()
     setting = setting_of(system, notes, latitude_deg, autonomy_h)

@@ -12,7 +12,7 @@ FILES = sorted(SOURCE.rglob("*.py"))
 
 LAYERS = (
     ("units",), ("errors",), ("findings",), ("standards",), ("kinds",), ("spec",), ("model",), ("graph",), ("study",),
-    ("checks", "energy", "layout", "ordering"), ("drawing",), ("outputs",), ("api",),
+    ("checks", "energy", "layout", "ordering"), ("drawing",), ("outputs",), ("results",), ("api",),
     ("__init__",), ("cli",), ("__main__",),
 )  # fmt: skip
 """From the lowest up; a layer may import what stands before it. Siblings may not see each other."""

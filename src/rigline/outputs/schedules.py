@@ -15,7 +15,7 @@ _RIGHT = frozenset({"Length", "Current", "Ampacity", "Drop"})
 
 def schedule_text(study: Study) -> str:
     """A table with a row for each segment; `*` marks what the tool chose, `?` what is not known."""
-    rows = [_row(one, study) for one in study.segments]
+    rows = [schedule_row(one, study) for one in study.segments]
     widths = [max(len(row[index]) for row in (COLUMNS, *rows)) for index in range(len(COLUMNS))]
     lines = [_line(COLUMNS, widths), "  ".join("-" * width for width in widths), *(_line(row, widths) for row in rows)]
     notes = ["", "Lengths are one way. Drop is out and back at the worst current, in per cent of the nominal voltage."]
@@ -32,7 +32,8 @@ def _line(row: Sequence[str], widths: Sequence[int]) -> str:
     return "  ".join(cells).rstrip()
 
 
-def _row(one: SegmentStudy, study: Study) -> tuple[str, ...]:
+def schedule_row(one: SegmentStudy, study: Study) -> tuple[str, ...]:
+    """The cells of one segment, in the order of `COLUMNS`."""
     segment = one.segment
     size = "?" if one.size is None else f"{one.size}{'*' if one.sized else ''}"
     count = study.system.run(segment.run).spec.conductors
@@ -74,12 +75,12 @@ def _percent(value: float | None) -> str:
 
 def schedule_csv(study: Study) -> str:
     """The same table as CSV; a cell that a spreadsheet would take for a formula begins with an apostrophe."""
-    return csv_text([COLUMNS, *(_row(one, study) for one in study.segments)])
+    return csv_text([COLUMNS, *(schedule_row(one, study) for one in study.segments)])
 
 
 def schedule_markdown(study: Study) -> str:
     """The same table as Markdown."""
-    rows = [_row(one, study) for one in study.segments]
+    rows = [schedule_row(one, study) for one in study.segments]
     ruler = ["---:" if name in _RIGHT else "---" for name in COLUMNS]
     lines = [COLUMNS, ruler, *([cell.replace("|", "\\|") for cell in row] for row in rows)]
     return "\n".join(f"| {' | '.join(line)} |" for line in lines) + "\n"
