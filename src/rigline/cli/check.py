@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from rigline.cli.common import SPEC_HELP, Commands, Exit, add_stage, command, say
+from rigline.cli.console import write_result
 from rigline.errors import CommandError, Problem, SpecError
 
 if TYPE_CHECKING:
@@ -139,23 +140,23 @@ def _write_text(outcomes: Sequence[Outcome]) -> None:
 def _write_markdown(outcomes: Sequence[Outcome]) -> None:
     from rigline.outputs.markdown_report import report_markdown
 
-    sys.stdout.write("\n".join(report_markdown(outcome.report) for outcome in outcomes if outcome.report))
+    write_result("\n".join(report_markdown(outcome.report) for outcome in outcomes if outcome.report), "markdown")
 
 
 def _write_json(outcomes: Sequence[Outcome]) -> None:
     from rigline.outputs.json_report import report_json, reports_json
 
     if len(outcomes) == 1 and outcomes[0].report:
-        sys.stdout.write(report_json(outcomes[0].report))
+        write_result(report_json(outcomes[0].report), "json")
     else:
-        sys.stdout.write(reports_json(one.report or (one.spec, one.problems) for one in outcomes))
+        write_result(reports_json(one.report or (one.spec, one.problems) for one in outcomes), "json")
 
 
 def _write_sarif(outcomes: Sequence[Outcome]) -> None:
     from rigline.outputs.sarif import reports_sarif
 
     problems = [problem for outcome in outcomes for problem in outcome.problems]
-    sys.stdout.write(reports_sarif([outcome.report for outcome in outcomes if outcome.report], problems))
+    write_result(reports_sarif([outcome.report for outcome in outcomes if outcome.report], problems), "sarif")
 
 
 _WRITERS: dict[str, Callable[[Sequence[Outcome]], None]] = {

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 FORMS = ("svg", "pdf", "png", "html")
@@ -58,7 +58,7 @@ def run(options: argparse.Namespace) -> Exit:
     for path in files:
         say(f"wrote {path}")
     if "-" in forms:
-        sys.stdout.write(drawing.only_svg())
+        write_result(drawing.only_svg(), "svg")
     say(drawing.report_words)
     return Exit.CLEAN
 

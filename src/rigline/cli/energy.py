@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 FORMS = ("svg", "html")
@@ -50,14 +51,14 @@ def run(options: argparse.Namespace) -> Exit:
     for path in files:
         say(f"wrote {path}")
     if "-" in plots:
-        sys.stdout.write(plots["-"])
+        write_result(plots["-"], "svg")
     elif options.format == "text":
         from rigline.outputs.energy_text import energy_lines
         from rigline.outputs.terminal import write_lines
 
         write_lines(energy_lines(found.report), sys.stdout)
     else:
-        sys.stdout.write(found.text(options.format))
+        write_result(found.text(options.format), options.format)
     return Exit.CLEAN
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from rigline.cli.common import SPEC_HELP, Commands, Exit, add_stage, command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 
@@ -22,7 +22,7 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print the explanation or the derivation."""
-    sys.stdout.write(_meaning(options.word) if options.spec is None else _numbers(options))
+    write_result(_meaning(options.word) if options.spec is None else _numbers(options))
     return Exit.CLEAN
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def run(options: argparse.Namespace) -> Exit:
     write_files({Path(name): made for name, made in files.items() if name != "-"})
     for name, made in files.items():
         if name == "-":
-            sys.stdout.write(made.decode())
+            write_result(made.decode(), "csv")
         else:
             say(f"wrote {name}: {len(found)} labels")
     return Exit.CLEAN

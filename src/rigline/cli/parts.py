@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from rigline.cli.common import Commands, Exit, spec_command
+from rigline.cli.console import write_result
 
 
 def add(commands: Commands) -> None:
@@ -25,9 +25,9 @@ def run(options: argparse.Namespace) -> Exit:
     if options.format == "json":
         from rigline.outputs.order_json import order_json
 
-        sys.stdout.write(order_json(lists))
+        write_result(order_json(lists), "json")
     else:
         from rigline.outputs.order_text import ORDERS
 
-        sys.stdout.write(ORDERS[options.format](lists))
+        write_result(ORDERS[options.format](lists), options.format)
     return Exit.CLEAN

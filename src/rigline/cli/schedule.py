@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from rigline.cli.common import Commands, Exit, spec_command
+from rigline.cli.console import write_result
 
 
 def add(commands: Commands) -> None:
@@ -25,9 +25,9 @@ def run(options: argparse.Namespace) -> Exit:
     if options.format == "json":
         from rigline.outputs.json_report import schedule_json
 
-        sys.stdout.write(schedule_json(numbers))
+        write_result(schedule_json(numbers), "json")
     else:
         from rigline.outputs.schedules import SCHEDULES
 
-        sys.stdout.write(SCHEDULES[options.format](numbers))
+        write_result(SCHEDULES[options.format](numbers), options.format)
     return Exit.CLEAN
