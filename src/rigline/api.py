@@ -6,6 +6,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
@@ -17,14 +19,17 @@ if TYPE_CHECKING:
     from rigline.results.schedule import Schedule
     from rigline.results.sizing import Sizing
     from rigline.study.study import Study
+    from rigline.unit_system import UnitSystem
 
 
-def read(source: str | Path, stage: str | None = None) -> System:
+def read(source: str | Path, stage: str | None = None, *, units: UnitSystem | None = None) -> System:
     """The system that a spec file describes; `-` reads YAML from stdin.
 
     Args:
         source: Path of a .yaml, .json or .toml file.
         stage: Only what is built by this stage.
+        units: metric or us, for every length, mass and temperature of air in words, tables and drawings. If None, what
+            the author wrote stands as it is, and the rest follows most of the author's lengths.
 
     Raises:
         SpecError: The spec is wrong; holds every problem with its line.
@@ -46,7 +51,11 @@ def read(source: str | Path, stage: str | None = None) -> System:
     else:
         path = Path(source)
         tree, folder = read_file(path), path.parent
-    return build_system(load_document(tree, folder), tree, stage)
+    system = build_system(load_document(tree, folder), tree, stage)
+    if units is None:
+        return system
+    whole = None if system.whole is None else replace(system.whole, units=units, converted=True)
+    return replace(system, whole=whole, units=units, converted=True)
 
 
 def study_of(system: System) -> Study:
@@ -59,7 +68,8 @@ def study_of(system: System) -> Study:
     """
     from rigline.study.study import study
 
-    return study(system)
+    with system.shown():
+        return study(system)
 
 
 def check(system: System) -> Report:
@@ -75,7 +85,8 @@ def check(system: System) -> Report:
     from rigline.checks.run import run_checks
     from rigline.results.report import report_of
 
-    return report_of(run_checks(study_of(system), careful=True))
+    with system.shown():
+        return report_of(run_checks(study_of(system), careful=True))
 
 
 def size(system: System) -> Sizing:
@@ -113,7 +124,8 @@ def order(system: System) -> Order:
     from rigline.ordering.order import order_of as lists_of
     from rigline.results.order import order_of
 
-    return order_of(lists_of(study_of(system)))
+    with system.shown():
+        return order_of(lists_of(study_of(system)))
 
 
 def explain(word: str) -> str:
@@ -171,8 +183,9 @@ def draw(
     from rigline.results.report import report_of
 
     numbers = study_of(system)
-    report = run_checks(numbers, careful=True)
-    svgs, plan = draw_sheets(numbers, report, View(sheet, show, symbols, color, poles))
+    with system.shown():
+        report = run_checks(numbers, careful=True)
+        svgs, plan = draw_sheets(numbers, report, View(sheet, show, symbols, color, poles))
     head = system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
     return Drawing(tuple(svgs), document, result_words(report), numbers, report_of(report))
@@ -210,13 +223,14 @@ def energy(
     from rigline.energy.steps import advice
     from rigline.results.energy import Energy
 
-    notes = Notes()
-    setting = setting_of(system, notes, latitude_deg, autonomy_h)
-    sun = None
-    if sun_file is not None:
-        from rigline.energy.sun_file import read_sun_file
+    with system.shown():
+        notes = Notes()
+        setting = setting_of(system, notes, latitude_deg, autonomy_h)
+        sun = None
+        if sun_file is not None:
+            from rigline.energy.sun_file import read_sun_file
 
-        sun = read_sun_file(Path(sun_file), setting.latitude_deg)
-    numbers = study_of(system)
-    found = balance(numbers, setting, notes, sun)
-    return Energy(EnergyReport(found, advice(numbers, found), proposals(found) if size else None))
+            sun = read_sun_file(Path(sun_file), setting.latitude_deg)
+        numbers = study_of(system)
+        found = balance(numbers, setting, notes, sun)
+        return Energy(EnergyReport(found, advice(numbers, found), proposals(found) if size else None))

@@ -20,7 +20,8 @@ ROOT = Path(__file__).parent.parent.parent
 COMMANDS = (
     ["check", "SPEC"], ["check", "SPEC", "--format", "markdown"], ["schedule", "SPEC"], ["size", "SPEC"],
     ["parts", "SPEC"], ["energy", "SPEC"], ["explain", "ohm"], ["explain", "square millimetre"],
-    ["explain", "W1", "--in", "SPEC"], ["labels", "SPEC"], ["draw", "SPEC"], ["--help"], ["explain", "Ωμ"], ["check", "Küche.yaml"],
+    ["explain", "W1", "--in", "SPEC"], ["labels", "SPEC"], ["draw", "SPEC"], ["--help"],
+    ["explain", "Ωμ"], ["check", "Küche.yaml"],
 )  # fmt: skip
 ENCODINGS = ("ascii", "cp1252", "cp437")
 

@@ -42,9 +42,10 @@ def run(options: argparse.Namespace) -> Exit:
     forms = {name: _form(name) for name in outputs}
     if options.check:
         return _check(forms, options)
+    system = read(options.spec, stage=options.stage, units=options.units)
     drawing = draw(
-        read(options.spec, stage=options.stage), sheet=options.sheet, show=options.show, symbols=options.symbols,
-        color=options.color == "on", poles=options.poles,
+        system, sheet=options.sheet, show=options.show, symbols=options.symbols, color=options.color == "on",
+        poles=options.poles,
     )  # fmt: skip
     if options.sheet_number is not None:
         drawing = drawing.only(options.sheet_number)
@@ -72,7 +73,7 @@ def _check(forms: Mapping[str, str], options: argparse.Namespace) -> Exit:
         raise CommandError("--check looks at files: name them with -o")
     if options.sheet_number is not None:
         raise CommandError("--check looks at every sheet: leave --sheet-number out")
-    system = read(options.spec, stage=options.stage)
+    system = read(options.spec, stage=options.stage, units=options.units)
     reasons = [reason for name, form in forms.items() for reason in stale(Path(name), form, system)]
     for reason in reasons:
         say(reason)

@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> Exit:
         raise CommandError("--latitude is at most 90°")
     if autonomy_h is not None and autonomy_h <= 0:
         raise CommandError("--autonomy is more than nothing, as in '3 days'")
-    system = read(options.spec, stage=options.stage)
+    system = read(options.spec, stage=options.stage, units=options.units)
     found = energy(system, latitude_deg=latitude_deg, autonomy_h=autonomy_h, sun_file=options.sun, size=options.size)
     plots = {name: found.plot(form) for name, form in forms.items()}
     files = {Path(name): content.encode() for name, content in plots.items() if name != "-"}
@@ -56,7 +56,8 @@ def run(options: argparse.Namespace) -> Exit:
         from rigline.outputs.energy_text import energy_lines
         from rigline.outputs.terminal import write_lines
 
-        write_lines(energy_lines(found.report), sys.stdout)
+        with system.shown():
+            write_lines(energy_lines(found.report), sys.stdout)
     else:
         write_result(found.text(options.format), options.format)
     return Exit.CLEAN

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from rigline.cli.common import SPEC_HELP, Commands, Exit, add_stage, command
+from rigline.cli.common import SPEC_HELP, Commands, Exit, add_stage, add_units, command
 from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
@@ -17,6 +17,7 @@ def add(commands: Commands) -> None:
     parser.add_argument("word", metavar="WORD", help="a word; with --in a segment (W4b), run (W4) or component (F3)")
     parser.add_argument("--in", dest="spec", metavar="SPEC", help=f"derive the numbers of this spec; {SPEC_HELP}")
     add_stage(parser)
+    add_units(parser)
     parser.set_defaults(run=run)
 
 
@@ -41,7 +42,9 @@ def _numbers(options: argparse.Namespace) -> str:
     from rigline.api import read, study_of
     from rigline.outputs.derivation import derivation
 
-    text = derivation(study_of(read(options.spec, stage=options.stage)), options.word)
+    numbers = study_of(read(options.spec, stage=options.stage, units=options.units))
+    with numbers.system.shown():
+        text = derivation(numbers, options.word)
     if text is None:
         raise CommandError(f"{options.word} is no segment, run or component of {options.spec}")
     return text

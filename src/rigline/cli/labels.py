@@ -43,8 +43,9 @@ def run(options: argparse.Namespace) -> Exit:
     from rigline.outputs.files import write_files
     from rigline.outputs.labels import labels, labels_csv
 
-    study = study_of(read(options.spec, stage=options.stage))
-    found = labels(study, [name.strip() for name in options.runs.split(",") if name.strip()])
+    study = study_of(read(options.spec, stage=options.stage, units=options.units))
+    with study.system.shown():
+        found = labels(study, [name.strip() for name in options.runs.split(",") if name.strip()])
     medium = options.on or ("letter-80" if study.profile.name.startswith("us-") else "a4-65")
 
     def content(name: str, some: Sequence[Label]) -> bytes:

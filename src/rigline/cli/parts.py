@@ -21,13 +21,6 @@ def run(options: argparse.Namespace) -> Exit:
     """Print the lists."""
     from rigline.api import order, read
 
-    lists = order(read(options.spec, stage=options.stage))
-    if options.format == "json":
-        from rigline.outputs.order_json import order_json
-
-        write_result(order_json(lists), "json")
-    else:
-        from rigline.outputs.order_text import ORDERS
-
-        write_result(ORDERS[options.format](lists), options.format)
+    lists = order(read(options.spec, stage=options.stage, units=options.units))
+    write_result(lists.text(options.format), options.format)
     return Exit.CLEAN

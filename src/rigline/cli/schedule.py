@@ -19,15 +19,8 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print the table."""
-    from rigline.api import read, study_of
+    from rigline.api import read, schedule
 
-    numbers = study_of(read(options.spec, stage=options.stage))
-    if options.format == "json":
-        from rigline.outputs.json_report import schedule_json
-
-        write_result(schedule_json(numbers), "json")
-    else:
-        from rigline.outputs.schedules import SCHEDULES
-
-        write_result(SCHEDULES[options.format](numbers), options.format)
+    table = schedule(read(options.spec, stage=options.stage, units=options.units))
+    write_result(table.text(options.format), options.format)
     return Exit.CLEAN

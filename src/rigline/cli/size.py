@@ -24,8 +24,9 @@ def run(options: argparse.Namespace) -> Exit:
 
     if options.write and options.spec == "-":
         raise CommandError("--write needs a file, not stdin")
-    numbers = study_of(read(options.spec, stage=options.stage))
-    write_result(sizes_text(numbers))
+    numbers = study_of(read(options.spec, stage=options.stage, units=options.units))
+    with numbers.system.shown():
+        write_result(sizes_text(numbers))
     if options.write:
         from rigline.outputs.files import write_files
 

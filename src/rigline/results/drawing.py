@@ -73,7 +73,8 @@ class Drawing(Struct, frozen=True):
     def _page(self) -> bytes:
         from rigline.outputs.page.build import drawing_page
 
-        return drawing_page(self.study, self.report, self.svgs)
+        with self.study.system.shown():
+            return drawing_page(self.study, self.report, self.svgs)
 
     @staticmethod
     def _png(svg: str) -> bytes:

@@ -23,7 +23,8 @@ class Energy(Struct, frozen=True):
         from rigline.outputs.energy_json import energy_json
         from rigline.outputs.energy_text import ENERGY_FORMS
 
-        return writer({**ENERGY_FORMS, "json": energy_json}, form)(self.report)
+        with self.report.balance.system.shown():
+            return writer({**ENERGY_FORMS, "json": energy_json}, form)(self.report)
 
     def plot(self, form: str = "svg") -> str:
         """The typical year as svg or html; CommandError if it could not be run, or the plot library is missing."""
@@ -33,11 +34,13 @@ class Energy(Struct, frozen=True):
         if self.report.balance.year is None:
             raise CommandError("there is no year to plot: see what is not assessed in the report")
         try:
-            return plot_html(self.report) if form == "html" else plot_svg(self.report)
+            with self.report.balance.system.shown():
+                return plot_html(self.report) if form == "html" else plot_svg(self.report)
         except PlotMissing as error:
             raise CommandError(str(error)) from None
 
     def _repr_html_(self) -> str:
         from rigline.outputs.energy_html import energy_fragment
 
-        return energy_fragment(self.report)
+        with self.report.balance.system.shown():
+            return energy_fragment(self.report)

@@ -18,12 +18,14 @@ class Order(OrderOfLists, frozen=True):
         from rigline.outputs.order_json import order_json
         from rigline.outputs.order_text import ORDERS
 
-        return writer({**ORDERS, "json": order_json}, form)(self)
+        with self.study.system.shown():
+            return writer({**ORDERS, "json": order_json}, form)(self)
 
     def _repr_html_(self) -> str:
         from rigline.outputs.fragment import order_html
 
-        return order_html(self)
+        with self.study.system.shown():
+            return order_html(self)
 
 
 def order_of(order: OrderOfLists) -> Order:

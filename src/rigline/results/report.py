@@ -28,12 +28,14 @@ class Report(ReportOfRules, frozen=True):
             "sarif": lambda report: reports_sarif([report]),
             "markdown": report_markdown,
         }
-        return writer(writers, form)(self)
+        with self.system.shown():
+            return writer(writers, form)(self)
 
     def _repr_html_(self) -> str:
         from rigline.outputs.fragment import report_html
 
-        return report_html(self)
+        with self.system.shown():
+            return report_html(self)
 
 
 def report_of(report: ReportOfRules) -> Report:

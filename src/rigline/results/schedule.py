@@ -23,9 +23,11 @@ class Schedule(Struct, frozen=True):
         from rigline.outputs.json_report import schedule_json
         from rigline.outputs.schedules import SCHEDULES
 
-        return writer({**SCHEDULES, "json": schedule_json}, form)(self.study)
+        with self.study.system.shown():
+            return writer({**SCHEDULES, "json": schedule_json}, form)(self.study)
 
     def _repr_html_(self) -> str:
         from rigline.outputs.fragment import schedule_html
 
-        return schedule_html(self.study)
+        with self.study.system.shown():
+            return schedule_html(self.study)

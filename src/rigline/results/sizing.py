@@ -18,7 +18,8 @@ class Sizing(Struct, frozen=True):
         """Every choice with the limit that decided."""
         from rigline.outputs.sizes import sizes_text
 
-        return sizes_text(self.study)
+        with self.study.system.shown():
+            return sizes_text(self.study)
 
     def _repr_html_(self) -> str:
         from rigline.outputs.fragment import choices_html
