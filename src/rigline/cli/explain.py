@@ -18,7 +18,9 @@ def add(commands: Commands) -> None:
         "word", metavar="WORD", nargs="?",
         help="a word, or KIND.KEY; with --in a segment (W4b), run (W4) or component (F3); none: what can be explained",
     )  # fmt: skip
-    parser.add_argument("--in", dest="spec", metavar="SPEC", help=f"derive the numbers of this spec; {SPEC_HELP}")
+    parser.add_argument(
+        "--in", dest="spec", metavar="SPEC", help=f"tell where the numbers of a spec come from; {SPEC_HELP}"
+    )
     add_stage(parser)
     add_units(parser)
     parser.set_defaults(run=run)

@@ -21,7 +21,7 @@ MEDIA = ("a4-65", "a4-189", "letter-30", "letter-80", "strip-9", "strip-12", "st
 
 def add(commands: Commands) -> None:
     """Declare the command."""
-    parser = spec_command(commands, "labels", "Print labels for both ends of every wire.")
+    parser = spec_command(commands, "labels", "Make labels for both ends of every wire.")
     parser.add_argument(
         "-o", "--output", metavar="FILE", action="append",
         help="a .pdf or .csv file; may be given more than once; - or nothing: CSV on stdout",
