@@ -63,7 +63,8 @@ def _parser(names: Sequence[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="rigline",
         description="Checks, sizes and draws the electrical system of a camper, trailer, boat or cabin.",
-        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings or a stale drawing, 2 the spec or the command is wrong.",
+        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, or a stale drawing, "
+        "2 the spec or the command is wrong.",
     )
     parser.add_argument("--version", action="version", version=f"rigline {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)

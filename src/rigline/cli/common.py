@@ -15,9 +15,9 @@ class Exit(IntEnum):
     """What a command's exit code says."""
 
     CLEAN = 0
-    """Nothing at or above --fail-on."""
+    """Nothing at or above --fail-on; no drawing is stale."""
     FINDINGS = 1
-    """Findings at or above --fail-on."""
+    """Findings at or above --fail-on, or a drawing that is not of its spec any more."""
     WRONG = 2
     """The spec or the command is wrong; nothing was written."""
 

@@ -20,7 +20,8 @@ def schedule_text(study: Study) -> str:
     lines = [_line(COLUMNS, widths), "  ".join("-" * width for width in widths), *(_line(row, widths) for row in rows)]
     notes = [
         "",
-        "Lengths are one way; * is a size that was chosen, ? what is not known. Drop is out and back at the worst current, in per cent of the nominal voltage.",
+        "Lengths are one way. * is a size that was chosen, ? is not known.",
+        "Drop is out and back at the worst current, in per cent of the nominal voltage.",
     ]
     notes += [f"{choice.subject}: {choice.value} chosen, {choice.reason}" for choice in study.sizes.choices]
     notes += [f"{choice.subject}: {choice.collision}" for choice in study.sizes.choices if choice.collision]
