@@ -8,7 +8,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, ViewportSize
 
-from rigline.api import Drawing, draw, read
+from rigline import Drawing, draw, read
 
 ROOT = Path(__file__).parent.parent
 DESKTOP = ViewportSize(width=1440, height=900)

@@ -17,7 +17,7 @@ from notes.hostile import TEXTS, hostile_spec
 from pypdf import PdfReader
 
 import rigline
-from rigline.api import BuildNotes
+from rigline.results.notes import BuildNotes
 from rigline.checks.run import run_checks
 from rigline.errors import CommandError
 from rigline.model.build import build_system

@@ -112,13 +112,18 @@ def test_numbers_of_json_arrive_as_numbers() -> None:
         codecs.BOM_UTF8 + "a: é\n".encode(),
         codecs.BOM_UTF16_LE + "a: é\n".encode("utf-16-le"),
         codecs.BOM_UTF16_BE + "a: é\n".encode("utf-16-be"),
-        "a: é\r\n".encode(),
+        "a: é\n".encode(),
         "a: é\r".encode(),
     ],
 )
 def test_a_file_of_any_editor_is_read_and_known_by_its_bytes(data: bytes) -> None:
     tree = read_bytes(data, "spec", "yaml")
     assert (tree.data, tree.digest) == ({"a": "é"}, hashlib.sha256(data).hexdigest())
+
+
+def test_a_checkout_that_ends_lines_in_two_characters_is_the_same_spec() -> None:
+    unix, windows = (read_bytes(f"a: é{end}".encode(), "spec", "yaml") for end in ("\n", "\r\n"))
+    assert (windows.data, windows.digest) == (unix.data, unix.digest)
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ from importlib import import_module
 from typing import NoReturn
 
 from rigline.cli.common import Exit, say
+from rigline.cli.console import prepare
 from rigline.errors import CommandError, SpecError
 
 COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "explain")
@@ -32,6 +33,7 @@ def process() -> NoReturn:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
+    prepare()
     words = sys.argv[1:] if arguments is None else list(arguments)
     # Only the asked command's module is imported; all of them are for the help and for a word that is no command.
     options = _parser(words[:1] if words and words[0] in COMMANDS else COMMANDS).parse_args(words)
@@ -61,7 +63,8 @@ def _parser(names: Sequence[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="rigline",
         description="Checks, sizes and draws the electrical system of a camper, trailer, boat or cabin.",
-        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, 2 the spec or the command is wrong.",
+        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, or a stale drawing, "
+        "2 the spec or the command is wrong.",
     )
     parser.add_argument("--version", action="version", version=f"rigline {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)

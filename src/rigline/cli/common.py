@@ -15,9 +15,9 @@ class Exit(IntEnum):
     """What a command's exit code says."""
 
     CLEAN = 0
-    """Nothing at or above --fail-on."""
+    """Nothing at or above --fail-on; no drawing is stale."""
     FINDINGS = 1
-    """Findings at or above --fail-on."""
+    """Findings at or above --fail-on, or a drawing that is not of its spec any more."""
     WRONG = 2
     """The spec or the command is wrong; nothing was written."""
 
@@ -37,7 +37,16 @@ def spec_command(commands: Commands, name: str, help: str) -> argparse.ArgumentP
     parser = command(commands, name, help)
     parser.add_argument("spec", metavar="SPEC", help=SPEC_HELP)
     add_stage(parser)
+    add_units(parser)
     return parser
+
+
+def add_units(parser: argparse.ArgumentParser) -> None:
+    """The option for people who read other units than the spec is written in."""
+    parser.add_argument(
+        "--units", choices=("metric", "us"),
+        help="lengths, masses and temperatures in m, kg and °C, or in ft, lb and °F (default: as the spec has them)",
+    )  # fmt: skip
 
 
 def add_stage(parser: argparse.ArgumentParser) -> None:

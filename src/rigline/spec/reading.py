@@ -6,7 +6,7 @@ message can point at the author's own line. What the names mean is for the rest 
 
 import codecs
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path as FilePath
 from typing import Final, Literal
 
@@ -15,7 +15,17 @@ from msgspec import Struct
 from rigline.errors import CommandError, SpecError
 from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
 
-__all__ = ["SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "read_bytes", "read_file", "read_tree"]
+__all__ = [
+    "SYNTAX_OF_ENDING",
+    "Mark",
+    "Path",
+    "Syntax",
+    "Tree",
+    "joined_digest",
+    "read_bytes",
+    "read_file",
+    "read_tree",
+]
 
 Syntax = Literal["yaml", "json", "toml"]
 
@@ -34,7 +44,7 @@ class Tree(Struct, frozen=True):
         marks: Path -> where the value stands.
         key_marks: Path -> where its key stands.
         name: The file, as given.
-        digest: SHA-256 of the bytes, in hexadecimal.
+        digest: SHA-256 of the bytes, in hexadecimal; a line may end in one or two characters without changing it.
         text: The text itself, for those who quote a line of it.
     """
 
@@ -76,7 +86,7 @@ def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:
         SpecError: The bytes aren't such a text, or the text is wrong.
     """
     _refuse_size(len(data), name)
-    return _tree(_decoded(data, name), name, syntax, hashlib.sha256(data).hexdigest())
+    return _tree(_decoded(data, name), name, syntax, _digest(data))
 
 
 def read_tree(text: str, name: str, syntax: Syntax) -> Tree:
@@ -92,7 +102,18 @@ def read_tree(text: str, name: str, syntax: Syntax) -> Tree:
     """
     data = text.encode("utf-8", "surrogatepass")
     _refuse_size(len(data), name)
-    return _tree(text, name, syntax, hashlib.sha256(data).hexdigest())
+    return _tree(text, name, syntax, _digest(data))
+
+
+def joined_digest(own: str, others: Iterable[str]) -> str:
+    """One digest for a spec and the parts files it takes from; its own if there are none."""
+    digests = [own, *others]
+    return own if len(digests) == 1 else hashlib.sha256(" ".join(digests).encode()).hexdigest()
+
+
+def _digest(data: bytes) -> str:
+    # A checkout on Windows may write every line's end as two characters; the spec is the same.
+    return hashlib.sha256(data.replace(b"\r\n", b"\n")).hexdigest()
 
 
 def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
