@@ -25,7 +25,7 @@ def read(source: str | Path, stage: str | None = None) -> System:
     """The system that a spec file describes; `-` reads YAML from stdin.
 
     Args:
-        source: Path of a .yaml, .json or .toml file.
+        source: Path of a .yaml, .json or .toml file, or of a table: .csv, .xlsx or .ods.
         stage: Only what is built by this stage.
 
     Raises:
@@ -44,6 +44,20 @@ def read(source: str | Path, stage: str | None = None) -> System:
         path = Path(source)
         tree, folder = read_file(path), path.parent
     return build_system(load_document(tree, folder), tree, stage)
+
+
+def read_text(text: str, name: str = "spec") -> System:
+    """The system that a spec's text in YAML describes.
+
+    Raises:
+        SpecError: The spec is wrong; holds every problem with its line.
+    """
+    from rigline.model.build import build_system
+    from rigline.spec.load import load_document
+    from rigline.spec.reading import read_tree
+
+    tree = read_tree(text, name, "yaml")
+    return build_system(load_document(tree), tree)
 
 
 def study_of(system: System) -> Study:

@@ -16,7 +16,9 @@ from typing import NoReturn
 from rigline.cli.common import Exit, say
 from rigline.errors import CommandError, SpecError
 
-COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "explain")
+COMMANDS = (
+    "new", "check", "draw", "schedule", "size", "energy", "parts", "labels", "explain", "convert", "schema"
+)  # fmt: skip
 """In the order of the help; each is a module of this package."""
 
 
