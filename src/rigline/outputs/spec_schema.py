@@ -42,7 +42,7 @@ _LISTS: Mapping[str, tuple[type, str, tuple[str, ...]]] = {
 
 def spec_schema_text() -> str:
     """The schema as a file, always the same bytes."""
-    return json.dumps(spec_schema(), ensure_ascii=False, indent=1) + "\n"
+    return json.dumps(spec_schema(), ensure_ascii=False, indent=0, separators=(",", ":")) + "\n"
 
 
 def spec_schema() -> Schema:

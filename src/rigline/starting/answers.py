@@ -55,14 +55,14 @@ class Unusable(ValueError):
     """An answer that can't be used; the text says why and what would do."""
 
 
-def chosen(text: str, choices: tuple[str, ...]) -> str:
-    """The choice that was typed: its number from 1, its first letters, or the word.
+def chosen(text: str, choices: tuple[str, ...], labels: tuple[str, ...] = ()) -> str:
+    """The choice that was typed: its number from 1, its first letters, or a word of its label that no other has.
 
     Raises:
         Unusable: It is none of them, or begins several.
 
     Example:
-        >>> chosen("2", ("camper", "boat")), chosen("ca", ("camper", "boat"))
+        >>> chosen("2", ("camper", "boat")), chosen("bus", ("camper", "boat"), ("camper (van, bus)", "boat"))
         ('boat', 'camper')
     """
     plain = text.strip().casefold()
@@ -70,9 +70,14 @@ def chosen(text: str, choices: tuple[str, ...]) -> str:
         raise Unusable("nothing was typed; give the number or the word")
     if plain.isascii() and plain.isdigit() and 1 <= int(plain[:9]) <= len(choices):
         return choices[int(plain) - 1]
-    begun = [choice for choice in choices if choice.startswith(plain)]
-    if len(begun) == 1 or plain in choices:
-        return plain if plain in choices else begun[0]
+    if plain.rstrip("v ") in choices or plain in choices:
+        return plain if plain in choices else plain.rstrip("v ")
+    meant = [choice for choice in choices if choice.startswith(plain)] or [
+        choice for choice, label in zip(choices, labels, strict=False)
+        if plain in re.findall(r"[\w ]+", label.casefold()) or plain in re.findall(r"\w+", label.casefold())
+    ]  # fmt: skip
+    if len(meant) == 1:
+        return meant[0]
     near = nearest(plain, choices)
     hint = f"; did you mean {near}?" if near else f"; give a number from 1 to {len(choices)}, or the word"
     raise Unusable(f"{text.strip()[:LONGEST_NAME_CHARACTERS]} is none of these{hint}")
@@ -112,7 +117,7 @@ def loads_in(text: str) -> tuple[Load, ...]:
 
     Example:
         >>> loads_in("Cabin lights 24 W, pump 4,5 A, radio")[1:]
-        (Load(name='pump', amount='4,5 A'), Load(name='radio', amount='unknown'))
+        (Load(name='Pump', amount='4,5 A'), Load(name='Radio', amount='unknown'))
     """
     plain = text.strip()
     if plain.casefold() in (NONE, "no"):
@@ -132,6 +137,7 @@ def _load(item: str) -> Load:
         raise Unusable(f"{item[:LONGEST_NAME_CHARACTERS]} has no name; write the name first, as in lights 24 W")
     if len(name) > LONGEST_NAME_CHARACTERS:
         raise Unusable(f"give names of at most {LONGEST_NAME_CHARACTERS} characters")
+    name = name[0].upper() + name[1:]
     if name.casefold().endswith(f" {UNKNOWN}") and amount is None:
         return Load(name[: -len(UNKNOWN)].strip())
     if amount is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Iterator, Mapping
 
 from rigline.starting.answers import UNKNOWN, Answers
@@ -16,6 +17,8 @@ PROFILES: Mapping[tuple[str, str], str] = {
 }  # fmt: skip
 """What and where -> set of rules."""
 
+WIDTH = 118
+"""Longest line: a page of this width is read without scrolling on most screens."""
 HEAD = """\
 # {title}: the first plan, made from your answers. Lines that begin with # are remarks.
 #   unknown         a fact nobody has told yet: `rigline check` asks for it, and what depends on it is not assessed
@@ -24,7 +27,7 @@ HEAD = """\
 rigline: 1                    # version of the format
 title: {title}
 revision: A
-profile: {profile}  # set of rules: rigline explain profile
+profile: {profile}# set of rules: rigline explain profile
 body: {body}
 mobile: {mobile}
 conditions: {{ambient: unknown, coldest: unknown}}   # warmest and coldest air where it is used
@@ -47,7 +50,7 @@ def starter_text(answers: Answers, file: str) -> str:
     title = f"My {answers.what}"
     head = HEAD.format(
         title=title, file=file, stem=re.sub(r"\.[^.]*$", "", file), body=answers.body,
-        profile=PROFILES[answers.what, answers.region].ljust(20), mobile=str(answers.what != "cabin").lower(),
+        profile=PROFILES[answers.what, answers.region].ljust(21), mobile=str(answers.what != "cabin").lower(),
     )  # fmt: skip
     return f"{head}\ncomponents:\n" + "\n".join(_components(draft)) + "\n" + RUNS + "\n".join(_runs(draft)) + "\n"
 
@@ -56,22 +59,20 @@ def _components(draft: Draft) -> Iterator[str]:
     widest = max(len(part.id) for parts in draft.chapters.values() for part in parts) + 2
     for chapter, parts in draft.chapters.items():
         yield f"  # {chapter}"
-        yield from (_part(part, widest) for part in parts)
-
-
-def _part(part: Part, widest: int) -> str:
-    return _remarked(f"  {part.id + ':':<{widest}}{{{_pairs(part.fields)}}}", part.remark)
+        for part in parts:
+            yield from _remarked(_broken(f"  {part.id + ':':<{widest}}{{{_pairs(part.fields)}}}", widest), part.remark)
 
 
 def _runs(draft: Draft) -> Iterator[str]:
-    return (_run(f"W{number}", way) for number, way in enumerate(draft.ways, 1))
+    for number, way in enumerate(draft.ways, 1):
+        yield from _run(f"W{number}", way)
 
 
-def _run(id: str, way: Way) -> str:
+def _run(id: str, way: Way) -> Iterator[str]:
     stretches = len(way.path) - 1
     lengths = f"length: {UNKNOWN}" if stretches == 1 else f"lengths: [{', '.join([UNKNOWN] * stretches)}]"
     more = f", {_pairs(way.fields)}" if way.fields else ""
-    return _remarked(f"  - {{id: {id}, path: [{', '.join(way.path)}], {lengths}{more}}}", way.remark)
+    return _remarked([f"  - {{id: {id}, path: [{', '.join(way.path)}], {lengths}{more}}}"], way.remark)
 
 
 def _pairs(fields: Mapping[str, str]) -> str:
@@ -85,5 +86,17 @@ def _scalar(text: str) -> str:
     return "'" + text.replace("'", "''") + "'"
 
 
-def _remarked(line: str, remark: str) -> str:
-    return f"{line}   # {remark}" if remark else line
+def _broken(line: str, widest: int) -> list[str]:
+    """A long line broken behind commas, what follows indented below what it belongs to."""
+    lines = textwrap.wrap(line, WIDTH, break_long_words=False, break_on_hyphens=False, drop_whitespace=False)
+    return [lines[0].rstrip(), *(" " * (widest + 3) + more.strip() for more in lines[1:])]
+
+
+def _remarked(lines: list[str], remark: str) -> Iterator[str]:
+    """Lines with a remark behind the last one, or above the first where that would be too long."""
+    if not remark:
+        yield from lines
+    elif len(lines[-1]) + len(remark) + 5 <= WIDTH:
+        yield from [*lines[:-1], f"{lines[-1]}   # {remark}"]
+    else:
+        yield from [f"  # {lines[0].split(':')[0].strip()}: {remark}" if ":" in lines[0][:8] else f"  # {remark}", *lines]

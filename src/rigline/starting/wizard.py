@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Sequence
 from typing import Any, Final
 
@@ -13,10 +14,10 @@ Ask = Callable[[str], str]
 """Shows a prompt and returns the line that was typed; raises EOFError at the end of input."""
 Say = Callable[[str], None]
 
+WIDTH: Final = 80
 WELCOME: Final = """\
 A few questions, and you have a first plan that can be drawn and checked. Nothing is written before the last one;
-Ctrl-C stops. What you don't know yet may stay unknown: the check asks for it later.
-"""
+Ctrl-C stops. What you don't know yet may stay unknown: the check asks for it later."""
 
 
 class Question(Struct, frozen=True):
@@ -26,12 +27,11 @@ class Question(Struct, frozen=True):
     text: str
     read: Callable[[str], Any]
     choices: Sequence[str] = ()
-    applies: Callable[[dict[str, Any]], bool] = lambda answers: True
 
 
 def _choice(key: str, text: str, words: Sequence[str], labels: Sequence[str], values: Sequence[Any] = ()) -> Question:
     meant = dict(zip(words, values or words, strict=True))
-    return Question(key, text, lambda typed: meant[chosen(typed, tuple(words))], tuple(labels))
+    return Question(key, text, lambda typed: meant[chosen(typed, tuple(words), tuple(labels))], tuple(labels))
 
 
 QUESTIONS: Final = (
@@ -83,18 +83,23 @@ def answers_from(ask: Ask, say: Say, objections: Callable[[Answers], list[str]])
     while found := objections(Answers(**given)):
         say("\nThese answers together make a system that the check objects to:")
         for objection in found:
-            say(f"  {objection}")
-        say("Answer these again, with other numbers:")
-        given |= {question.key: _asked(question, ask, say) for question in QUESTIONS if question.key in AGAIN}
+            say(textwrap.fill(objection, WIDTH, initial_indent="  - ", subsequent_indent="    "))
+        say("Change what is too much; Enter keeps what you said.")
+        for question in QUESTIONS:
+            if question.key in AGAIN:
+                given[question.key] = _asked(question, ask, say, given)
     return Answers(**given)
 
 
-def _asked(question: Question, ask: Ask, say: Say) -> Any:
+def _asked(question: Question, ask: Ask, say: Say, given: dict[str, Any] | None = None) -> Any:
+    """The answer to one question; with those given before, an empty line keeps the one there is."""
     say(f"\n{question.text}")
     for number, label in enumerate(question.choices, 1):
         say(f"  {number}  {label}")
     while True:
         typed = ask("> ")
+        if given is not None and not typed.strip():
+            return given[question.key]
         try:
             return question.read(typed)
         except ValueError as error:
