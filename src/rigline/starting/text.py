@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Iterator, Mapping
 
 from rigline.starting.answers import UNKNOWN, Answers
@@ -88,8 +87,15 @@ def _scalar(text: str) -> str:
 
 def _broken(line: str, widest: int) -> list[str]:
     """A long line broken behind commas, what follows indented below what it belongs to."""
-    lines = textwrap.wrap(line, WIDTH, break_long_words=False, break_on_hyphens=False, drop_whitespace=False)
-    return [lines[0].rstrip(), *(" " * (widest + 3) + more.strip() for more in lines[1:])]
+    lines, indent = [""], " " * (widest + 3)
+    for piece in line.split(", "):
+        joined = f"{lines[-1]}, {piece}" if lines[-1] else piece
+        if len(joined) <= WIDTH:
+            lines[-1] = joined
+        else:
+            lines[-1] += ","
+            lines.append(indent + piece)
+    return lines
 
 
 def _remarked(lines: list[str], remark: str) -> Iterator[str]:
