@@ -17,7 +17,11 @@ def add(commands: Commands) -> None:
     parser = command(commands, "convert", "Write a spec in another form: YAML, JSON, TOML, or a table (CSV).")
     parser.add_argument("spec", metavar="SPEC", help="the spec: .yaml, .json, .toml, .csv, .xlsx or .ods")
     parser.add_argument(
-        "-o", "--output", metavar="OTHER", required=True, help="a .yaml, .json, .toml or .csv file; - for YAML on stdout"
+        "-o",
+        "--output",
+        metavar="OTHER",
+        required=True,
+        help="a .yaml, .json, .toml or .csv file; - for YAML on stdout",
     )
     add_force(parser)
     parser.set_defaults(run=run)

@@ -129,7 +129,10 @@ def _write(name: str, text: str, table: bool) -> None:
         files[schema] = spec_schema_text().encode()
     write_files(files)
     for path in files:
-        say(f"wrote {path}" + (" (for editors that complete words; the spec works without it)" if path == schema else ""))
+        say(
+            f"wrote {path}"
+            + (" (for editors that complete words; the spec works without it)" if path == schema else "")
+        )
     shown = name if " " not in name else f'"{name}"'
     say(f"Next: rigline check {shown}")
     say(f"      rigline draw {shown} -o {Path(shown).stem}.svg")

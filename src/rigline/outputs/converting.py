@@ -73,11 +73,13 @@ def _explained() -> Iterator[list[str]]:
 
 
 TABLE_HEAD: Final = (
-    "# A spec as a table. A row that begins with # is a remark. Facts of the whole system come first: a name with its value.",
-    "# Then one row for each component, with the wire that feeds it. Amounts have their units: 1.2 m or 4 ft, 30 A, 10 AWG or 6 mm².",
-    "# unknown: a fact nobody has told yet, the check asks for it. An empty wire or rating is chosen for you. The columns:",
+    "# A spec as a table. A row that begins with # is a remark. Facts of the whole system come first: name and value.",
+    "# Then one row for each component, with the wire that feeds it. Amounts have units: 1.2 m or 4 ft, 30 A, 10 AWG.",
+    "# unknown: a fact nobody has, the check asks for it. An empty wire or rating is chosen for you. The columns:",
 )
-TABLE_FOOT: Final = "#   Every other column is a key of a component or of its run: rigline explain NAME tells what it means."
+TABLE_FOOT: Final = (
+    "#   Every other column is a key of a component or of its run: rigline explain NAME tells what it means."
+)
 
 
 def _unproved(content: bytes, syntax: str, system: System, folder: Path) -> list[str]:

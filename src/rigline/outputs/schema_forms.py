@@ -123,7 +123,9 @@ def _amount(suffix: str, quantity: Quantity) -> Schema:
     units = "|".join(_spelled(spelling) for spelling in spellings)
     patterns = [rf"{_NUMBER}\s*({units}){'?' if quantity.bare else ''}"] if units else [".*[0-9].*"]
     if "ft" in quantity.units:
-        patterns.append(insensitive(r"""[0-9]+\s*(ft|foot|feet|['′’])\s*-?\s*[0-9.,]+\s*(in|inch|inches|["″”]|''|′′)"""))
+        patterns.append(
+            insensitive(r"""[0-9]+\s*(ft|foot|feet|['′’])\s*-?\s*[0-9.,]+\s*(in|inch|inches|["″”]|''|′′)""")
+        )
     if quantity.base == "V":
         patterns.append(insensitive(r"[0-9.]+\s*/\s*[0-9.]+\s*v?"))
     if suffix == "c":
@@ -138,5 +140,3 @@ def _spelled(unit: str) -> str:
     """A unit's spelling with any capitals and with spaces between its letters, as it is read."""
     letters = [f"[{re.escape(_ALIKE[c])}]" if c in _ALIKE else insensitive(re.escape(c)) for c in unit]
     return r"\s*".join(letters)
-
-

@@ -70,9 +70,7 @@ def _top() -> dict[str, Schema]:
     head = _properties(Head, keys_of(Head))
     head["rigline"] = {"enum": [FORMAT, str(FORMAT)], "description": f"Version of the format: {FORMAT}."}
     head["profile"] = {"description": "Set of rules that applies.", **value_schema(keys_of(Head)["profile"], {})}
-    sections = {
-        key: {"description": text, **_nullable(_record(record))} for key, (record, text) in _SECTIONS.items()
-    }
+    sections = {key: {"description": text, **_nullable(_record(record))} for key, (record, text) in _SECTIONS.items()}
     lists = {
         key: {"description": text, "type": ["array", "null"], "items": ref(key.removesuffix("s")),
               "maxItems": MOST_COMPONENTS}

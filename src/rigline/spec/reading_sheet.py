@@ -1,4 +1,4 @@
-"""The first sheet of an .xlsx or .ods workbook becomes rows of cells; formulas count by the values they were saved with.
+"""The first sheet of an .xlsx or .ods workbook becomes rows of cells; of a formula its saved value is read.
 
 A workbook is a zip archive from somebody else: its size unpacked is looked at before anything is unpacked.
 """

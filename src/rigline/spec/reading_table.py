@@ -100,7 +100,9 @@ def _columns(table: Table, row: list[str], number: int) -> dict[int, Column]:
             table.report(cell.mark, f"column {cell.text}", "there is no such column", remedy=near)
             continue
         if any((column.owner, column.path) == (other.owner, other.path) for other in found.values()):
-            table.report(cell.mark, f"column {cell.text}", "this column stands there twice", remedy="keep one of the two")
+            table.report(
+                cell.mark, f"column {cell.text}", "this column stands there twice", remedy="keep one of the two"
+            )
         found[cell.mark.column] = column
     return found
 
@@ -118,7 +120,9 @@ def _head_row(table: Table, cells: list[Cell]) -> None:
     for place, key in enumerate(keys):
         if place == len(keys) - 1 and value.text:
             if key.text in inner:
-                table.report(key.mark, " ".join(k.text for k in keys), "this is given twice", remedy="keep one of the two")
+                table.report(
+                    key.mark, " ".join(k.text for k in keys), "this is given twice", remedy="keep one of the two"
+                )
                 return
             inner[key.text] = (Node(key.text, key.mark), _head_value([k.text for k in keys], value))
             return
@@ -140,7 +144,7 @@ class _Within(dict[str, tuple[Node, Node]]):
         super().__setitem__(key, value)
         self._pairs.pairs.append(value)
 
-    def setdefault(self, key: str, default: tuple[Node, Node]) -> tuple[Node, Node]:  # type: ignore[override]
+    def setdefault(self, key: str, default: tuple[Node, Node]) -> tuple[Node, Node]:
         if key not in self:
             self[key] = default
         return self[key]
@@ -166,7 +170,9 @@ def _row(table: Table, columns: Mapping[int, Column], row: list[str], number: in
     for at, cell in cells.items():
         if at not in columns and at > max(columns, default=0):
             table.report(cell.mark, "", "this cell stands beyond the last heading", got=cell.text, remedy="delete it")
-    named = {(columns[at].owner, columns[at].path): (cell, columns[at]) for at, cell in cells.items() if at in columns}
+    named: dict[tuple[str, tuple[str, ...]], tuple[Cell, Column]] = {
+        (columns[at].owner, columns[at].path): (cell, columns[at]) for at, cell in cells.items() if at in columns
+    }
     own = {path[0]: cell for (owner, path), (cell, _) in named.items() if owner == "table"}
     if "id" not in own:
         first = next(iter(cells.values()))
@@ -191,9 +197,7 @@ def _pairs(
             yield path, Node(path[-1], cell.mark), _value(cell, column.written(cell.text), forms)
 
 
-def _component(
-    table: Table, id: Cell, kind: Cell | None, fields: list[tuple[tuple[str, ...], Node, Node]]
-) -> None:
+def _component(table: Table, id: Cell, kind: Cell | None, fields: list[tuple[tuple[str, ...], Node, Node]]) -> None:
     first = id.text not in table.components
     found = table.components.setdefault(id.text, {})
     if first:
@@ -222,7 +226,9 @@ def _refuse_other(
         return
     line = table.marks[id].line
     remedy = "leave the cell empty: a further row with the same id is another feed; another component has another id"
-    table.report(node.mark, f"{id} {' '.join(path)}", f"row {line} says what {id} is", got=str(node.value), remedy=remedy)
+    table.report(
+        node.mark, f"{id} {' '.join(path)}", f"row {line} says what {id} is", got=str(node.value), remedy=remedy
+    )
 
 
 def _feed(
@@ -253,7 +259,9 @@ def _feed(
         if path[0] in feed.keys and feed.keys[path[0]][1].value != node.value:
             before = feed.keys[path[0]][1].mark.line
             remedy = "one run has one; leave this cell empty, or give another run"
-            table.report(node.mark, f"{id.text} {path[0]}", f"row {before} says otherwise for the same run", remedy=remedy)
+            table.report(
+                node.mark, f"{id.text} {path[0]}", f"row {before} says otherwise for the same run", remedy=remedy
+            )
         feed.keys.setdefault(path[0], (key, node))
 
 

@@ -1,4 +1,4 @@
-"""A spec's plain data written as YAML, JSON or TOML: one line for each component and run, as a person would write it."""
+"""A spec's plain data written as YAML, JSON or TOML: one line for each component and run, as a person writes it."""
 
 from __future__ import annotations
 

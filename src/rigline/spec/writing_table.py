@@ -1,12 +1,13 @@
 """A spec's plain data as the rows of a table, such that reading them gives the same system.
 
-Components and runs keep their order: a component's row takes the next stretch of wire if that leads to it, and stretches
-whose component stands already get rows of their own.
+Components and runs keep their order: a component's row takes the next stretch of wire if that leads to it, and
+stretches whose component stands already get rows of their own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import Any, Final
 
 from msgspec import Struct, field
@@ -16,7 +17,9 @@ from rigline.spec.references import component_of
 from rigline.spec.table_columns import NOT_OF_RUNS, OWN, WHOLE_LENGTH, run_column
 
 SECTIONS: Final = ("components", "runs")
-FIRST: Final = ("id", "kind", "name", "run", "from", "terminal", "length", WHOLE_LENGTH, "wire", "rating")
+FIRST: Final[tuple[str, ...]] = (
+    "id", "kind", "name", "run", "from", "terminal", "length", WHOLE_LENGTH, "wire", "rating"
+)  # fmt: skip
 """Columns that come first, in this order; the others follow as they come up."""
 Row = dict[str, str]
 
@@ -103,7 +106,7 @@ def _stretches(run: Mapping[str, Any], id: str, written: Written) -> Iterator[tu
     path = [entry.strip() for entry in run["path"]]
     lengths = run.get("lengths") if isinstance(run.get("lengths"), list) else None
     whole = run.get("length", None if lengths else run.get("lengths"))
-    for place, (source, target) in enumerate(zip(path, path[1:], strict=False)):
+    for place, (source, target) in enumerate(pairwise(path)):
         component = component_of(target)
         row = {"run": id, "from": source if place == 0 else component_of(source)}
         if landing := target.removeprefix(component).removeprefix("."):

@@ -131,7 +131,7 @@ def loads_in(text: str) -> tuple[Load, ...]:
 
 
 def _load(item: str) -> Load:
-    match = re.fullmatch(r"(?P<name>.*?)\s*(?P<amount>[+-]?[0-9.,][^,]*(?:,[0-9].*)?)?", item)
+    match = re.fullmatch(r"(?P<name>.*?)\s*(?P<amount>[+-]?[0-9][0-9.,]*\s*[^\W\d]*)?", item)
     name, amount = (match["name"].strip(" :="), match["amount"]) if match else (item, None)
     if not any(char.isalpha() for char in name) or not name.isprintable():
         raise Unusable(f"{item[:LONGEST_NAME_CHARACTERS]} has no name; write the name first, as in lights 24 W")

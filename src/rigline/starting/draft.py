@@ -206,7 +206,9 @@ def _inlet(draft: Draft, chapter: str) -> None:
         kind="breaker", name="Main breaker", rating=rating, poles="2", residual="30 mA" if guards else "",
     )  # fmt: skip
     if answers.what == "boat":
-        draft.add(chapter, "GI1", "in the shore earth", kind="galvanic-isolator", name="Galvanic isolator", rating=rating)
+        draft.add(
+            chapter, "GI1", "in the shore earth", kind="galvanic-isolator", name="Galvanic isolator", rating=rating
+        )
 
 
 def _entry(draft: Draft) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from rigline.starting.answers import UNKNOWN, Answers
-from rigline.starting.draft import Draft, Part, Way, draft_of
+from rigline.starting.draft import Draft, Way, draft_of
 
 PROFILES: Mapping[tuple[str, str], str] = {
     ("camper", "america"): "us-rv", ("camper", "elsewhere"): "eu-caravan",
@@ -105,4 +105,7 @@ def _remarked(lines: list[str], remark: str) -> Iterator[str]:
     elif len(lines[-1]) + len(remark) + 5 <= WIDTH:
         yield from [*lines[:-1], f"{lines[-1]}   # {remark}"]
     else:
-        yield from [f"  # {lines[0].split(':')[0].strip()}: {remark}" if ":" in lines[0][:8] else f"  # {remark}", *lines]
+        yield from [
+            f"  # {lines[0].split(':')[0].strip()}: {remark}" if ":" in lines[0][:8] else f"  # {remark}",
+            *lines,
+        ]

@@ -59,7 +59,7 @@ QUESTIONS: Final = (
     Question("shore_a", "Rating of the inlet for shore, grid or generator, as in 16 A or 30 A, or none:",
              lambda typed: amount_or(typed, "a", NONE)),
     Question("inverter_w", "Power of the inverter, as in 1000 W, or none:", lambda typed: amount_or(typed, "w", NONE)),
-    Question("loads", "What runs on the battery's voltage? As in lights 24 W, fridge 60 W, pump 5 A, or none:", loads_in),
+    Question("loads", "What runs on the battery? As in lights 24 W, fridge 60 W, pump 5 A, or none:", loads_in),
 )  # fmt: skip
 """In the order in which they are asked."""
 

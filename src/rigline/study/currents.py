@@ -273,7 +273,8 @@ class DcCases(Struct, frozen=True, dict=True):
         controllers = (id for id, c in sorted(self.graph.system.components.items()) if isinstance(c, ChargeController))
         takers = [id for id in controllers if array in self._arrays_at(id)]
         given = Draw(draw.component, draw.terminal, draw.amps_a, "gives", None)
-        return [given, *(Draw(id, "pv", draw.amps_a / len(takers), "takes", None) for id in takers)] if takers else [draw]
+        taken = [Draw(id, "pv", draw.amps_a / len(takers), "takes", None) for id in takers]
+        return [given, *taken] if takers else [draw]
 
     def _unknown_terminals(self, id: str, component: Component) -> Iterable[str]:
         if isinstance(component, Load) and not isinstance(component, Monitor | Sensor):
@@ -360,7 +361,8 @@ def unknown_carriers(graph: SystemGraph, wiring: Wiring, potentials: Potentials)
     dc = DcCases(graph, wiring, potentials)
     closed = EVERY_SWITCH_CLOSED
     cases = [
-        (draw.component, dc.case(draw.component, "discharge", dc.with_takers(draw), closed)) for draw in dc.unknown_draws()
+        (draw.component, dc.case(draw.component, "discharge", dc.with_takers(draw), closed))
+        for draw in dc.unknown_draws()
     ]
     cases += unknown_ac_cases(graph, wiring)
     found: dict[str, set[str]] = {}
