@@ -137,7 +137,7 @@ def test_what_spreadsheets_do_to_a_table_changes_nothing(change: Any, encoding: 
     [
         ("wire,rating", "wire,ratng", "table.csv:6:6: column ratng: there is no such column; did you mean rating?"),
         ("40 A", "40 V", "table.csv:8:6: F1 rating: V is the unit of a voltage; give a current, as in 20 A or 3 kA; got 40 V"),
-        ("L1,dc-load,FA", "L1,dc-load,F9", "table.csv:11:3: run 4: there is no component F9; did you mean F1?"),
+        ("L1,dc-load,FA", "L1,dc-load,F9", "table.csv:11:3: run 4: there is no component F9; list it under components:"),
         ("L1,dc-load,FA", "L1,dc-lod,FA", "table.csv:11:2: L1 kind: no such kind of component; got dc-lod; did you mean dc-load?"),
         ("FA,fuse", ",fuse", "table.csv:10:1: column id: a row has the id of a component; got fuse; "
          "give it one; begin the row with # if it is a remark"),
@@ -221,6 +221,7 @@ def _ods(rows: list[list[str]]) -> bytes:
     )
     return _zip({
         "mimetype": "application/vnd.oasis.opendocument.spreadsheet",
+        "META-INF/manifest.xml": f'<manifest:manifest xmlns:manifest="{oasis}:manifest:1.0"/>',
         "content.xml": f'<office:document-content xmlns:office="{oasis}:office:1.0" xmlns:table="{oasis}:table:1.0" '
         f'xmlns:text="{oasis}:text:1.0"><office:body><office:spreadsheet><table:table table:name="a">{cells}'
         f"</table:table></office:spreadsheet></office:body></office:document-content>",

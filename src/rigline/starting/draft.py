@@ -66,7 +66,7 @@ class Draft(Struct):
 
     @property
     def branch_style(self) -> str:
-        """Fuses for branches of the bus: battery terminal fuses stop at 32 V where a short is large, class T does not."""
+        """Fuses for branches of the bus: terminal fuses open little above 32 V, class T more."""
         highest_of_terminal_style_v = 24
         return "terminal" if self.answers.voltage_v <= highest_of_terminal_style_v else "class-t"
 
@@ -126,8 +126,8 @@ def _earthing(draft: Draft) -> None:
 def _cabin_wire(draft: Draft, american: str, other: str) -> dict[str, str]:
     """Earth leads of a cabin, large enough for any system that one class T fuse protects.
 
-    NEC 250.166 (3/0 AWG is always enough, 6 AWG to a rod), 250.122 (2 AWG for 400 A), IEC 60364-5-54 Table 54.2 (half of a
-    line conductor of up to 70 mm²).
+    NEC 250.166 (3/0 AWG is always enough, 6 AWG to a rod), 250.122 (2 AWG for 400 A), IEC 60364-5-54 Table 54.2 (half
+    of a line conductor of up to 70 mm²).
     """
     return {"wire": american if draft.american else other} if draft.answers.what == "cabin" else {}
 
@@ -219,7 +219,8 @@ def _inverter(draft: Draft, chapter: str, shore: bool) -> None:
     answers = draft.answers
     current, why = _charge(answers)
     draft.add(
-        chapter, "INV1", f"{why + '; ' if shore else ''}neutral-bond: its manual says whether it joins neutral and earth",
+        chapter, "INV1",
+        f"{why + '; ' if shore else ''}neutral-bond: its manual says whether it joins neutral and earth",
         kind="inverter-charger" if shore else "inverter", name="Inverter-charger" if shore else "Inverter",
         power=f"{answers.inverter_w:g} W", surge=UNKNOWN, output="120 V" if draft.american else "230 V",
         charge_current=current if shore else "", transfer_rating=UNKNOWN if shore else "", neutral_bond=UNKNOWN,
