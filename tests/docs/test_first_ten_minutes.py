@@ -41,6 +41,6 @@ def test_the_first_ten_minutes_go_as_the_readme_says(
     said = capsys.readouterr().out
 
     assert walked == ["new", "check", "draw", "edit", "check"]
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["rigline.schema.json", "trailer.svg", "trailer.yaml"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["rigline.schema.json", "trailer.html", "trailer.yaml"]
     assert "Cabin lights" in Path("trailer.yaml").read_text(encoding="utf-8")
     assert said.count("0 dangers, 0 faults") == 2

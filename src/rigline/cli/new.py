@@ -135,4 +135,4 @@ def _write(name: str, text: str, table: bool) -> None:
         )
     shown = name if " " not in name else f'"{name}"'
     say(f"Next: rigline check {shown}")
-    say(f"      rigline draw {shown} -o {Path(shown).stem}.svg")
+    say(f"      rigline draw {shown} -o {Path(shown).stem}.html  (open it in a browser)")

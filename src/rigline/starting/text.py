@@ -22,7 +22,7 @@ HEAD = """\
 # {title}: the first plan, made from your answers. Lines that begin with # are remarks.
 #   unknown         a fact nobody has told yet: `rigline check` asks for it, and what depends on it is not assessed
 #   no rating/wire  it is chosen for you: see `rigline size {file}`
-# Next: rigline check {file}, rigline draw {file} -o {stem}.svg
+# Next: rigline check {file}, rigline draw {file} -o {stem}.html
 rigline: 1                    # version of the format
 title: {title}
 revision: A
