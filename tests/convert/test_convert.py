@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
+from laws.strategies import Plan, plans
 
 from rigline.api import read, read_text
 from rigline.cli import main
@@ -22,9 +23,6 @@ from rigline.spec.load import load_document
 from rigline.spec.reading import read_bytes, read_tree
 from rigline.spec.writing_forms import WRITERS
 from rigline.spec.writing_table import table_of
-
-sys.path.insert(0, str(Path(__file__).parent.parent / "laws"))
-from strategies import Plan, plans  # the laws' random systems
 
 ROOT = Path(__file__).parent.parent.parent
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))

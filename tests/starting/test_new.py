@@ -102,7 +102,8 @@ def test_an_example_leaves_no_question_open(name: str) -> None:
 
 def _wizard(answers: list[str], objections: Callable[[Answers], list[str]] = lambda answers: []) -> tuple[Answers, str]:
     """What the wizard makes of lines typed in, and what it said."""
-    lines, said = iter(answers), []
+    lines = iter(answers)
+    said: list[str] = []
 
     def ask(prompt: str) -> str:
         line = next(lines, None)
@@ -272,11 +273,12 @@ def test_input_that_ends_writes_nothing(
 
 
 def test_ctrl_c_writes_nothing(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    class Interrupted(Terminal):
-        def readline(self, size: int | None = -1, /) -> str:
-            raise KeyboardInterrupt
+    def interrupted() -> str:
+        raise KeyboardInterrupt
 
-    monkeypatch.setattr(sys, "stdin", Interrupted())
+    terminal = Terminal()
+    monkeypatch.setattr(terminal, "readline", interrupted)
+    monkeypatch.setattr(sys, "stdin", terminal)
 
     assert main(["new"]) == 2
     assert list(folder.iterdir()) == []
