@@ -34,7 +34,7 @@ def read(source: str | Path, stage: str | None = None, *, units: UnitSystem | No
     """The system that a spec file describes; `-` reads YAML from stdin.
 
     Args:
-        source: Path of a .yaml, .json or .toml file.
+        source: Path of a .yaml, .json or .toml file, or of a table: .csv, .xlsx or .ods.
         stage: Only what is built by this stage.
         units: metric or us, for every length, mass and temperature of air in words, tables and drawings. If None, what
             the author wrote stands as it is, and the rest follows most of the author's lengths.
@@ -97,6 +97,20 @@ def _in_units(system: System, units: UnitSystem | None) -> System:
         return system
     whole = None if system.whole is None else replace(system.whole, units=units, converted=True)
     return replace(system, whole=whole, units=units, converted=True)
+
+
+def read_text(text: str, name: str = "spec") -> System:
+    """The system that a spec's text in YAML describes.
+
+    Raises:
+        SpecError: The spec is wrong; holds every problem with its line.
+    """
+    from rigline.model.build import build_system
+    from rigline.spec.load import load_document
+    from rigline.spec.reading import read_tree
+
+    tree = read_tree(text, name, "yaml")
+    return build_system(load_document(tree), tree)
 
 
 def study_of(system: System) -> Study:

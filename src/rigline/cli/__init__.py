@@ -17,7 +17,10 @@ from rigline.cli.common import Exit, say
 from rigline.cli.console import prepare
 from rigline.errors import CommandError, SpecError
 
-COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "explain")
+COMMANDS = (
+    "new", "draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "convert", "schema",
+    "explain",
+)  # fmt: skip
 """In the order of the help; each is a module of this package."""
 
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 import argparse
 import sys
 from enum import IntEnum
+from pathlib import Path
 from typing import TypeAlias
 
+from rigline.errors import CommandError
+
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
-SPEC_HELP = "the spec: a .yaml, .json or .toml file, or - for YAML on stdin"
+SPEC_HELP = "the spec: a .yaml, .json or .toml file, a table (.csv, .xlsx, .ods), or - for YAML on stdin"
 
 
 class Exit(IntEnum):
@@ -52,3 +55,18 @@ def add_units(parser: argparse.ArgumentParser) -> None:
 def add_stage(parser: argparse.ArgumentParser) -> None:
     """The option that limits a command to what is built by a stage."""
     parser.add_argument("--stage", metavar="S", help="only what is built by this stage: 1, 2, ... or later")
+
+
+def add_force(parser: argparse.ArgumentParser) -> None:
+    """The option without which no file that is there is written over."""
+    parser.add_argument("--force", action="store_true", help="write over a file that is there already")
+
+
+def refuse_existing(path: Path, force: bool) -> None:
+    """Stop if a file would be written over that nobody said may be.
+
+    Raises:
+        CommandError: The file is there, and force is false.
+    """
+    if not force and (path.exists() or path.is_symlink()):
+        raise CommandError(f"{path} is there already and is left as it is; give another name, or --force")

@@ -27,10 +27,14 @@ __all__ = [
     "read_tree",
 ]
 
-Syntax = Literal["yaml", "json", "toml"]
+Syntax = Literal["yaml", "json", "toml", "csv", "xlsx", "ods"]
 
-SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml"}
+SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {
+    ".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml", ".csv": "csv", ".xlsx": "xlsx", ".ods": "ods"
+}  # fmt: skip
 """File ending -> syntax."""
+TABLES: Final = ("csv", "xlsx", "ods")
+"""Syntaxes of a plain table."""
 
 LARGEST_FILE_BYTES: Final = 10_000_000
 """A hundred times the largest spec a person would write."""
@@ -86,6 +90,12 @@ def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:
         SpecError: The bytes aren't such a text, or the text is wrong.
     """
     _refuse_size(len(data), name)
+    if syntax in ("xlsx", "ods"):
+        from rigline.spec.reading_sheet import grid_of_sheet
+        from rigline.spec.reading_table import read_table
+
+        digest = hashlib.sha256(data).hexdigest()
+        return _tree_of(read_table(grid_of_sheet(data, name), name), name, digest, "")
     return _tree(_decoded(data, name), name, syntax, _digest(data))
 
 
@@ -120,7 +130,10 @@ def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
     plain = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     if problems := list(control_characters(plain, name)):
         raise SpecError(problems)
-    node = _read_node(plain, name, syntax) if plain.strip() else None
+    return _tree_of(_read_node(plain, name, syntax) if plain.strip() else None, name, digest, plain)
+
+
+def _tree_of(node: Node | None, name: str, digest: str, text: str) -> Tree:
     if node is None or node.value in (None, [], Pairs([])):
         raise refusal(name, Mark(1, 1), "the spec is empty", "start from one that works: rigline new FILE")
     if not isinstance(node.value, Pairs):
@@ -131,7 +144,7 @@ def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
     if walk.problems:
         raise SpecError(walk.problems)
     assert isinstance(data, dict)
-    return Tree(data, walk.marks.values, walk.marks.keys, name, digest, plain)
+    return Tree(data, walk.marks.values, walk.marks.keys, name, digest, text)
 
 
 def _read_node(text: str, name: str, syntax: Syntax) -> Node | None:
@@ -144,12 +157,20 @@ def _read_node(text: str, name: str, syntax: Syntax) -> Node | None:
         from rigline.spec.reading_json import read_json
 
         return read_json(text, name)
-    from rigline.spec.reading_toml import read_toml
+    if syntax == "toml":
+        from rigline.spec.reading_toml import read_toml
 
-    return read_toml(text, name)
+        return read_toml(text, name)
+    from rigline.spec.reading_table import read_table
+    from rigline.spec.table_cells import grid_of_csv
+
+    return read_table(grid_of_csv(text, name), name)
 
 
 def _decoded(data: bytes, name: str) -> str:
+    if b"\x00" in data[:200] and not data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        message = "this looks like UTF-16 text without its mark, or like no text at all"
+        raise refusal(name, Mark(1, 1), message, "save the file as UTF-8")
     is_utf16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     encoding = "utf-16" if is_utf16 else "utf-8"
     try:
