@@ -339,3 +339,15 @@ def test_sizes_are_not_written_into_a_table_and_nothing_is_lost(folder: Path) ->
 
     assert main(["size", "box.csv", "--write"]) == 2
     assert (folder / "box.csv").read_bytes() == before
+
+
+@pytest.mark.parametrize(("form", "make"), [("xlsx", _xlsx), ("ods", _ods)])
+def test_sizes_are_not_written_into_a_workbook_either(
+    folder: Path, capsys: pytest.CaptureFixture[str], form: str, make: Any
+) -> None:
+    before = make(ROWS)
+    (folder / f"box.{form}").write_bytes(before)
+
+    assert main(["size", f"box.{form}", "--write"]) == 2
+    assert "values can only be written into YAML and JSON specs; copy them by hand" in capsys.readouterr().err
+    assert (folder / f"box.{form}").read_bytes() == before

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rigline.errors import CommandError, SpecError
-from rigline.spec.reading import SYNTAX_OF_ENDING, Mark, Syntax, Tree, read_bytes, read_file, read_tree
+from rigline.spec.reading import SYNTAX_OF_ENDING, TABLES, Mark, Syntax, Tree, read_bytes, read_file, read_tree
 from rigline.spec.reading_nodes import Path as TreePath
 
 SYNTAXES: tuple[Syntax, ...] = ("yaml", "json", "toml")
@@ -273,4 +273,4 @@ def test_json_written_by_the_standard_library_is_read_back_with_a_mark_for_each_
 
 
 def test_every_syntax_has_an_ending() -> None:
-    assert set(SYNTAX_OF_ENDING.values()) == set(SYNTAXES)
+    assert set(SYNTAX_OF_ENDING.values()) == {*SYNTAXES, *TABLES}
