@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
 
-from rigline.api import Drawing, draw, read
+from rigline import Drawing, draw, read
 
 ROOT = Path(__file__).parent.parent
 DESKTOP = ViewportSize(width=1440, height=900)

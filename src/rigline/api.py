@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 # A package that is imported later would take its name in `rigline` from the function that bears it.
@@ -17,46 +15,59 @@ import rigline.notes  # noqa: F401
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
-    from rigline.changes.change import Changes
-    from rigline.checks.run import Report
-    from rigline.drawing.document import Document
-    from rigline.energy.report_facts import EnergyReport
+    from rigline.checks.run import Report as ReportOfRules
     from rigline.model.system import System
-    from rigline.notes.notes import Notes
-    from rigline.ordering.order import Order
     from rigline.outputs.draw import View
-    from rigline.outputs.notes.blocks import Document as NotesDocument
+    from rigline.results.changes import Changes
+    from rigline.results.drawing import Drawing
+    from rigline.results.energy import Energy
+    from rigline.results.notes import BuildNotes
+    from rigline.results.order import Order
+    from rigline.results.report import Report
+    from rigline.results.schedule import Schedule
+    from rigline.results.sizing import Sizing
     from rigline.spec.reading import Tree
     from rigline.study.study import Study
+    from rigline.unit_system import UnitSystem
 
 
-def read(source: str | Path, stage: str | None = None) -> System:
+def read(source: str | Path, stage: str | None = None, *, units: UnitSystem | None = None) -> System:
     """The system that a spec file describes; `-` reads YAML from stdin.
 
     Args:
-        source: Path of a .yaml, .json or .toml file.
+        source: Path of a .yaml, .json or .toml file, or of a table: .csv, .xlsx or .ods.
         stage: Only what is built by this stage.
+        units: metric or us, for every length, mass and temperature of air in words, tables and drawings. If None, what
+            the author wrote stands as it is, and the rest follows most of the author's lengths.
 
     Raises:
         SpecError: The spec is wrong; holds every problem with its line.
         CommandError: The file can't be read.
+
+    Example:
+        >>> system = read("specs/trailer.yaml")
+        >>> system.head.title, system.components["F1"].rating_a, len(system.runs)
+        ('Bicycle repair trailer', 125.0, 13)
     """
     from rigline.spec.limits import LARGEST_FILE_BYTES
     from rigline.spec.reading import read_bytes, read_file
 
     if str(source) == "-":
-        return _system(read_bytes(sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1), "stdin", "yaml"), None, stage)
+        return _system(read_bytes(sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1), "stdin", "yaml"), None, stage, units)
     path = Path(source)
-    return _system(read_file(path), path.parent, stage)
+    return _system(read_file(path), path.parent, stage, units)
 
 
-def read_text(text: bytes, path: Path, stage: str | None = None) -> System:
+def read_text(
+    text: str | bytes, path: Path = Path("spec.yaml"), stage: str | None = None, *, units: UnitSystem | None = None
+) -> System:
     """The system that a file would describe if it held this text; the file itself isn't looked at.
 
     Args:
         text: What would be saved.
-        path: The file; its ending says the syntax, and parts files are looked for in its folder.
+        path: The file; its ending says the syntax, problems name it, and parts files are looked for in its folder.
         stage: Only what is built by this stage.
+        units: metric or us, as of `read`.
 
     Raises:
         SpecError: The spec is wrong; holds every problem with its line.
@@ -64,23 +75,30 @@ def read_text(text: bytes, path: Path, stage: str | None = None) -> System:
     """
     from rigline.spec.reading import read_bytes, syntax_of
 
-    return _system(read_bytes(text, str(path), syntax_of(path)), path.parent, stage)
+    data = text.encode("utf-8") if isinstance(text, str) else text
+    return _system(read_bytes(data, str(path), syntax_of(path)), path.parent, stage, units)
 
 
-def _system(tree: Tree, folder: Path | None, stage: str | None) -> System:
+def _system(tree: Tree, folder: Path | None, stage: str | None, units: UnitSystem | None) -> System:
     from rigline.model.build import build_system
     from rigline.spec.load import load_document
 
     _require_stage(stage)
-    return build_system(load_document(tree, folder), tree, stage)
+    return _in_units(build_system(load_document(tree, folder), tree, stage), units)
 
 
-def read_state(source: str, stage: str | None = None) -> System:
+def read_state(source: str, stage: str | None = None, *, units: UnitSystem | None = None) -> System:
     """The system that a spec describes, or described: FILE, or FILE@REVISION for what git has of it.
+
+    The arguments are those of `read`.
 
     Raises:
         SpecError: The spec is wrong; holds every problem with its line.
         CommandError: The file can't be read, or git, the revision or the file in it is missing.
+
+    Example:
+        >>> read_state("specs/trailer.yaml").head.title
+        'Bicycle repair trailer'
     """
     from rigline.model.build import build_system
     from rigline.spec.history import past_of, read_past
@@ -88,10 +106,10 @@ def read_state(source: str, stage: str | None = None) -> System:
 
     past = past_of(source)
     if past is None:
-        return read(source, stage)
+        return read(source, stage, units=units)
     _require_stage(stage)
     with read_past(past) as (tree, folder):
-        return build_system(load_document(tree, folder), tree, stage)
+        return _in_units(build_system(load_document(tree, folder), tree, stage), units)
 
 
 def _require_stage(stage: str | None) -> None:
@@ -99,97 +117,143 @@ def _require_stage(stage: str | None) -> None:
         raise CommandError(f"--stage is a number or later, not {stage}")
 
 
+def _in_units(system: System, units: UnitSystem | None) -> System:
+    """The system as it is told in the units that were asked for."""
+    if units is None:
+        return system
+    whole = None if system.whole is None else replace(system.whole, units=units, converted=True)
+    return replace(system, whole=whole, units=units, converted=True)
+
+
 def study_of(system: System) -> Study:
-    """Every number of a system: currents, ampacities, drops, chosen sizes."""
+    """Every number of a system: currents, ampacities, drops, chosen sizes.
+
+    Example:
+        >>> one = study_of(read("specs/trailer.yaml")).segments[0]
+        >>> one.segment.id, str(one.size), round(one.current_a, 1), round(one.ampacity_a)
+        ('W1a', '1/0 AWG', 64.3, 163)
+    """
     from rigline.study.study import study
 
-    return study(system)
+    with system.shown():
+        return study(system)
 
 
 def check(system: System) -> Report:
-    """What every rule of the system's profile says about it."""
-    from rigline.checks.run import run_checks
+    """What every rule of the system's profile says about it.
 
-    return run_checks(study_of(system), careful=True)
+    A rule without a finding is no proof that all is well: look at `not_assessed` too.
+
+    Example:
+        >>> report = check(read("specs/faulty.yaml"))
+        >>> report.findings[0].severity.value, len(report.not_assessed) > 0
+        ('danger', True)
+    """
+    from rigline.checks.run import run_checks
+    from rigline.results.report import report_of
+
+    with system.shown():
+        return report_of(run_checks(study_of(system), careful=True))
+
+
+def size(system: System) -> Sizing:
+    """The wires and ratings that the spec left open, each with the limit that decided.
+
+    Example:
+        >>> [(one.subject, one.value) for one in size(read("specs/lights.yaml")).choices][:2]
+        [('FA', '3 A'), ('FB', '7.5 A')]
+    """
+    from rigline.results.sizing import Sizing
+
+    numbers = study_of(system)
+    return Sizing(tuple(numbers.sizes.choices), numbers)
+
+
+def schedule(system: System) -> Schedule:
+    """The from-to table of every wire segment, with its numbers.
+
+    Example:
+        >>> print(schedule(read("specs/trailer.yaml")).text("csv").splitlines()[1])
+        W1a,B1,F1,'+ -,1/0 AWG,150 mm,64.3 A,163 A,0.0 %,F1
+    """
+    from rigline.results.schedule import Schedule
+
+    return Schedule(study_of(system))
 
 
 def order(system: System) -> Order:
-    """What to order, cut and borrow to build a system: components, wire, lugs, tools, mass, and what is not known."""
-    from rigline.ordering.order import order_of
+    """What to order, cut and borrow to build a system: components, wire, lugs, tools, mass, and what is not known.
 
-    return order_of(study_of(system))
+    Example:
+        >>> order(read("specs/lights.yaml")).components[0].item.what
+        'battery, LiFePO4, 12.8 V, 50 Ah'
+    """
+    from rigline.ordering.order import order_of as lists_of
+    from rigline.results.order import order_of
+
+    with system.shown():
+        return order_of(lists_of(study_of(system)))
+
+
+def notes(system: System) -> BuildNotes:
+    """Build notes: cautions, drawing, tables, install order, tests with expected values, inspection, findings, terms.
+
+    Args:
+        system: What `read` returned. If it is a stage, the notes are those of the stage.
+
+    Example:
+        >>> made = notes(read("specs/trailer.yaml"))
+        >>> made.facts.steps[0].title, sorted(made.files("BUILD.md", "md"))
+        ('Paper and parts first', ['BUILD-sheet-1.svg', 'BUILD.md'])
+    """
+    from rigline.notes.notes import notes_of
+    from rigline.outputs.notes.content import document_of
+    from rigline.results.notes import BuildNotes
+
+    drawing = draw(system)
+    with system.shown():
+        facts = notes_of(drawing.study, drawing.report)
+        return BuildNotes(facts, document_of(facts, drawing.svgs), drawing)
 
 
 def changes(old: System, new: System) -> Changes:
-    """What is different in a new state of a system, what became of the findings, and what must be bought for it."""
+    """What is different in a new state of a system, what became of the findings, and what must be bought for it.
+
+    Both are told in the units of the new one.
+
+    Example:
+        >>> one = read("specs/trailer.yaml")
+        >>> changes(one, one).empty
+        True
+    """
     from rigline.changes.compare import compare
     from rigline.checks.run import run_checks
+    from rigline.results.changes import changes_of
+    from rigline.study.study import study
 
-    before, after = study_of(old), study_of(new)
-    return compare(before, after, run_checks(before, careful=True), run_checks(after, careful=True))
+    with new.shown():
+        before, after = study(old), study(new)
+        return changes_of(compare(before, after, run_checks(before, careful=True), run_checks(after, careful=True)))
 
 
-class Drawing(Struct, frozen=True):
-    """The sheets of a one-line diagram."""
+def explain(word: str) -> str:
+    """What a rule, kind, key or term means: `oc-battery-distance`, `battery`, `battery.usable`, `shunt`.
 
-    svgs: tuple[str, ...]
-    document: Document
-    """Title, date, bookmarks and links of the file that holds all sheets."""
-    report_words: str
-    """The result of the check in a few words."""
-    study: Study
-    report: Report
+    Raises:
+        CommandError: It is none of these; the nearest words are named.
 
-    def only(self, number: int) -> Drawing:
-        """One sheet of it by its number.
+    Example:
+        >>> print(explain("shunt").splitlines()[0])
+        shunt: a term
+    """
+    from rigline.outputs.explaining import explanation, nearest_words
 
-        Raises:
-            CommandError: There is no such sheet.
-        """
-        if not 1 <= number <= len(self.svgs):
-            raise CommandError(f"there is no sheet {number}: the drawing has {len(self.svgs)}")
-        return replace(self, svgs=(self.svgs[number - 1],), document=self.document.only(number))
-
-    def only_svg(self) -> str:
-        """The one sheet; CommandError if there are more."""
-        if len(self.svgs) > 1:
-            remedy = "name a file with -o, and they are numbered, or give --sheet-number"
-            raise CommandError(f"the drawing has {len(self.svgs)} sheets; {remedy}")
-        return self.svgs[0]
-
-    def files(self, name: str, ending: str) -> Mapping[str, bytes]:
-        """Contents by file name: PDF and HTML hold all sheets, SVG and PNG are numbered if there is more than one."""
-        if ending == "pdf":
-            return {name: self._pdf()}
-        if ending == "html":
-            return {name: self._page()}
-        contents = [svg.encode() if ending == "svg" else self._png(svg) for svg in self.svgs]
-        if len(contents) == 1:
-            return {name: contents[0]}
-        stem = name[: -len(ending) - 1]
-        return {f"{stem}-{number}.{ending}": content for number, content in enumerate(contents, 1)}
-
-    def _pdf(self) -> bytes:
-        from rigline.drawing.pdf import CairoMissing, pdf_bytes
-
-        try:
-            return pdf_bytes(self.svgs, self.document)
-        except CairoMissing as error:
-            raise CommandError(str(error)) from None
-
-    def _page(self) -> bytes:
-        from rigline.outputs.page.build import drawing_page
-
-        return drawing_page(self.study, self.report, self.svgs)
-
-    @staticmethod
-    def _png(svg: str) -> bytes:
-        from rigline.drawing.pdf import CairoMissing, to_png
-
-        try:
-            return to_png(svg)
-        except CairoMissing as error:
-            raise CommandError(str(error)) from None
+    text = explanation(word)
+    if text is None:
+        near = nearest_words(word)
+        hint = f"did you mean {' or '.join(near)}?" if near else "it is no rule, kind, key or term"
+        raise CommandError(f"{word}: {hint}")
+    return text
 
 
 def draw(
@@ -213,12 +277,18 @@ def draw(
 
     Raises:
         CommandError: There is nothing of what is to be shown.
+
+    Example:
+        >>> drawing = draw(read("specs/boat.yaml"), show="ac")
+        >>> sorted(drawing.files("boat.svg", "svg")), drawing.report_words
+        (['boat.svg'], 'no danger, no fault')
     """
     from rigline.checks.run import run_checks
     from rigline.outputs.draw import View
 
     numbers = study_of(system)
-    return _drawing(numbers, run_checks(numbers, careful=True), View(sheet, show, symbols, color, poles))
+    with system.shown():
+        return _drawing(numbers, run_checks(numbers, careful=True), View(sheet, show, symbols, color, poles))
 
 
 def draw_changes(
@@ -236,128 +306,29 @@ def draw_changes(
 
     Raises:
         CommandError: There is nothing of what is to be shown.
+
+    Example:
+        >>> compared = changes(read("specs/lights.yaml"), read("specs/trailer.yaml"))
+        >>> "SC1" in compared.of("added"), draw_changes(compared, sheet="a3").report_words
+        (True, 'no danger, no fault')
     """
     from rigline.outputs.draw import View
 
-    return _drawing(compared.new, compared.new_report, View(sheet, show, symbols, color, poles, compared))
+    with compared.new.system.shown():
+        return _drawing(compared.new, compared.new_report, View(sheet, show, symbols, color, poles, compared))
 
 
-def _drawing(numbers: Study, report: Report, view: View) -> Drawing:
+def _drawing(numbers: Study, report: ReportOfRules, view: View) -> Drawing:
     from rigline.drawing.document import document_of
     from rigline.outputs.draw import draw_sheets
     from rigline.outputs.furniture import result_words
+    from rigline.results.drawing import Drawing
+    from rigline.results.report import report_of
 
     svgs, plan = draw_sheets(numbers, report, view)
     head = numbers.system.head
     document = document_of(plan, len(svgs), head.title or "One-line diagram", head.date or "")
-    return Drawing(tuple(svgs), document, result_words(report), numbers, report)
-
-
-class BuildNotes(Struct, frozen=True):
-    """What a system is built, tested and inspected by."""
-
-    facts: Notes
-    """Cautions, panels, fuses, steps and tests as data."""
-    document: NotesDocument
-    """The same in chapters, with the drawing."""
-    drawing: Drawing
-
-    @property
-    def report_words(self) -> str:
-        """The result of the check in a few words."""
-        return self.drawing.report_words
-
-    def html(self) -> bytes:
-        """One page that holds everything, for a phone and for paper."""
-        from rigline.outputs.notes.html import notes_html
-
-        return notes_html(self.document)
-
-    def markdown(self, pictures: Sequence[str] = ()) -> str:
-        """Markdown; `pictures` names the files of the drawing's sheets."""
-        from rigline.outputs.notes.markdown import notes_markdown
-
-        return notes_markdown(self.document, pictures)
-
-    def pdf(self) -> bytes:
-        """PDF with the drawing as vectors; CommandError if the typesetter is not installed."""
-        from rigline.outputs.notes.pdf import notes_pdf
-
-        return notes_pdf(self.document)
-
-    def files(self, name: str, ending: str) -> Mapping[str, bytes]:
-        """Contents by file name for html, md or pdf; the sheets stand beside a Markdown file."""
-        if ending == "html":
-            return {name: self.html()}
-        if ending == "pdf":
-            return {name: self.pdf()}
-        sheets = self._sheets(name)
-        return {name: self.markdown([Path(sheet).name for sheet in sheets]).encode(), **sheets}
-
-    def into(self, names: Sequence[str]) -> Mapping[str, bytes]:
-        """Documents with their marked blocks brought up to date, and the sheets beside them; only what changes.
-
-        Raises:
-            CommandError: A document can't be read, or has no marked block; holds every problem.
-        """
-        from rigline.outputs.notes.into import block_lines, read_documents, with_block
-
-        changed = {}
-        for name, content in read_documents(list(names)).items():
-            path = Path(name).resolve() if Path(name).is_symlink() else Path(name)
-            sheets = self._sheets(str(path))
-            lines = block_lines(self.document, [Path(sheet).name for sheet in sheets])
-            for file, now in {str(path): with_block(content, lines), **sheets}.items():
-                if not Path(file).is_file() or Path(file).read_bytes() != now:
-                    changed[file] = now
-        return changed
-
-    def _sheets(self, name: str) -> dict[str, bytes]:
-        """The sheets of the drawing by the names of files beside a document."""
-        stem = str(Path(name).with_suffix(""))
-        return {f"{stem}-sheet-{n}.svg": svg.encode() for n, svg in enumerate(self.drawing.svgs, 1)}
-
-
-def notes(system: System) -> BuildNotes:
-    """Build notes: cautions, drawing, tables, install order, tests with expected values, inspection, findings, terms.
-
-    Args:
-        system: What `read` returned. If it is a stage, the notes are those of the stage.
-    """
-    from rigline.notes.notes import notes_of
-    from rigline.outputs.notes.content import document_of
-
-    drawing = draw(system)
-    facts = notes_of(drawing.study, drawing.report)
-    return BuildNotes(facts, document_of(facts, drawing.svgs), drawing)
-
-
-class Energy(Struct, frozen=True):
-    """The energy of a system, in numbers, words and pictures."""
-
-    report: EnergyReport
-
-    def text(self, form: str = "text") -> str:
-        """The report as text, json, csv (the daily load table) or markdown."""
-        if form == "json":
-            from rigline.outputs.energy_json import energy_json
-
-            return energy_json(self.report)
-        from rigline.outputs.energy_text import ENERGY_FORMS
-
-        return ENERGY_FORMS[form](self.report)
-
-    def plot(self, form: str = "svg") -> str:
-        """The typical year as svg or html; CommandError if it could not be run, or the plot library is missing."""
-        from rigline.outputs.energy_html import plot_html
-        from rigline.outputs.energy_plot import PlotMissing, plot_svg
-
-        if self.report.balance.year is None:
-            raise CommandError("there is no year to plot: see what is not assessed in the report")
-        try:
-            return plot_html(self.report) if form == "html" else plot_svg(self.report)
-        except PlotMissing as error:
-            raise CommandError(str(error)) from None
+    return Drawing(tuple(svgs), document, result_words(report), numbers, report_of(report))
 
 
 def energy(
@@ -378,6 +349,11 @@ def energy(
 
     Raises:
         CommandError: The file of the sun can't be read, or is no year.
+
+    Example:
+        >>> found = energy(read("specs/trailer.yaml"))
+        >>> found.text("csv").splitlines()[0]
+        'id,name,medium,count,power_w,use_h_per_day,duty_frac,days_per_week,season,part_of_day,day_wh,battery_wh'
     """
     from rigline.energy.assumption import Notes
     from rigline.energy.balance import balance
@@ -385,14 +361,16 @@ def energy(
     from rigline.energy.setting import setting_of
     from rigline.energy.sizing import proposals
     from rigline.energy.steps import advice
+    from rigline.results.energy import Energy
 
-    notes = Notes()
-    setting = setting_of(system, notes, latitude_deg, autonomy_h)
-    sun = None
-    if sun_file is not None:
-        from rigline.energy.sun_file import read_sun_file
+    with system.shown():
+        notes = Notes()
+        setting = setting_of(system, notes, latitude_deg, autonomy_h)
+        sun = None
+        if sun_file is not None:
+            from rigline.energy.sun_file import read_sun_file
 
-        sun = read_sun_file(Path(sun_file), setting.latitude_deg)
-    numbers = study_of(system)
-    found = balance(numbers, setting, notes, sun)
-    return Energy(EnergyReport(found, advice(numbers, found), proposals(found) if size else None))
+            sun = read_sun_file(Path(sun_file), setting.latitude_deg)
+        numbers = study_of(system)
+        found = balance(numbers, setting, notes, sun)
+        return Energy(EnergyReport(found, advice(numbers, found), proposals(found) if size else None))

@@ -14,6 +14,8 @@ from typing import Final
 
 from msgspec import Struct, field
 
+from rigline.unit_system import shown_system
+
 LONGEST_AMOUNT_CHARACTERS: Final = 80
 """More than any amount needs; a longer text is a mistake (a whole line pasted into a field)."""
 
@@ -283,6 +285,29 @@ def parse_voltage(text: object) -> Amount:
     return parse_amount(text, "v")
 
 
+_FROM_FEET_M: Final = 0.6096
+"""From two feet up a length is told in feet, below in inches. Our own choice."""
+_US_UNITS: Final[Mapping[str, str]] = {"mm": "in", "kg": "lb", "c": "°F"}
+
+
+def length_unit(*lengths_m: float) -> str:
+    """The unit in which lengths that are compared with each other are printed: m, or ft, or in where one is short."""
+    if shown_system() == "metric":
+        return "m"
+    return "in" if min(lengths_m) < _FROM_FEET_M else "ft"
+
+
+def in_unit(value: float, suffix: str, symbol: str) -> float:
+    """A value of the suffix's base unit in another of its units.
+
+    Example:
+        >>> round(in_unit(0.3048, "m", "ft"), 6), in_unit(40.0, "c", "°F")
+        (1.0, 104.0)
+    """
+    unit = QUANTITIES[suffix].units[symbol]
+    return value / float(unit.factor) + float(unit.zero)
+
+
 def format_amount(value: float, suffix: str) -> str:
     """An amount as an author would write it: three significant digits, whole numbers whole, the handiest unit.
 
@@ -291,6 +316,9 @@ def format_amount(value: float, suffix: str) -> str:
         ('150 mm', '1.23 kW', '2 mΩ')
     """
     quantity = QUANTITIES[suffix]
+    if shown_system() == "us" and (suffix in _US_UNITS or suffix == "m"):
+        symbol = length_unit(abs(value)) if suffix == "m" else _US_UNITS[suffix]
+        return f"{_digits(in_unit(value, suffix, symbol))} {symbol}"
     if not quantity.shown:
         return f"{value:.2f}".removesuffix(".00")
     symbol = _shown_unit(value, quantity)

@@ -123,3 +123,45 @@ def test_the_library_for_colours_is_left_alone_without_a_terminal(specs: list[st
         [sys.executable, "-c", code, "check", specs[0]], capture_output=True, text=True, check=True
     )  # fmt: skip
     assert done.stdout.splitlines()[-1] == "False"
+
+
+def test_a_pattern_that_the_shell_left_alone_names_its_files_in_order(
+    specs: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Some consoles hand patterns to the program as they are."""
+    assert main(["check", "--format", "json", "[a-c].yaml"]) == 1
+    assert [report["spec"] for report in json.loads(capsys.readouterr().out)] == specs[:3]
+
+
+def test_a_pattern_of_no_file_is_said_plainly(specs: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", specs[0], "boats/*.yaml"]) == 2
+    captured = capsys.readouterr()
+    assert captured.err == (
+        "rigline: boats/*.yaml: no file has a name like this; name the specs, or look in which folder you are\n"
+    )
+    assert captured.out == ""
+
+
+def test_a_file_whose_name_looks_like_a_pattern_is_that_file(
+    specs: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path(specs[0]).rename("box [old].yaml")
+    assert main(["check", "--format", "json", "box [old].yaml"]) == 0
+    assert json.loads(capsys.readouterr().out)["spec"] == "box [old].yaml"
+
+
+@pytest.mark.parametrize(
+    ("limit", "found", "code"),
+    [
+        ("danger", "danger", 1), ("danger", "question", 0), ("fault", "danger", 1), ("fault", "question", 0),
+        ("question", "question", 1), ("advice", "question", 1), ("advice", "danger", 1),
+    ],
+)  # fmt: skip
+def test_the_exit_code_follows_the_worst_finding_and_the_limit(
+    specs: list[str], limit: str, found: str, code: int
+) -> None:
+    """A fuse of 70 A is a danger; a fuse whose rating nobody knows raises a question and nothing worse."""
+    rating = "70 A" if found == "danger" else "unknown"
+    text = SPEC.format(name="x", rating=15).replace("rating: 15 A", f"rating: {rating}")
+    Path(specs[0]).write_text(text, encoding="utf-8")
+    assert main(["check", "--fail-on", limit, specs[0]]) == code

@@ -71,12 +71,13 @@ def test_the_runs_in_the_spec_page_are_read() -> None:
 
 
 MODULES = sorted(
-    name for _, name, _ in pkgutil.walk_packages(rigline.__path__, "rigline.") if not name.endswith("__main__")
+    ["rigline"]
+    + [name for _, name, _ in pkgutil.walk_packages(rigline.__path__, "rigline.") if not name.endswith("__main__")]
 )
 
 
 @pytest.mark.parametrize("name", MODULES)
-def test_every_example_in_a_docstring_runs(name: str) -> None:
+def test_every_example_in_a_docstring_runs(in_project: Path, name: str) -> None:
     assert doctest.testmod(importlib.import_module(name)).failed == 0
 
 

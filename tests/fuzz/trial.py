@@ -20,7 +20,6 @@ from itertools import chain
 from pathlib import Path
 from typing import Literal
 
-from rigline.api import Energy
 from rigline.checks.run import Report, run_checks
 from rigline.energy.assumption import Notes
 from rigline.energy.balance import balance
@@ -30,6 +29,7 @@ from rigline.energy.sizing import proposals
 from rigline.energy.steps import advice
 from rigline.errors import CommandError, SpecError
 from rigline.model.build import build_system
+from rigline.notes.notes import notes_of
 from rigline.ordering.order import order_of
 from rigline.outputs.derivation import derivation
 from rigline.outputs.draw import View, draw_sheets
@@ -37,6 +37,9 @@ from rigline.outputs.json_report import report_json, schedule_json
 from rigline.outputs.label_pages import label_pages, media
 from rigline.outputs.labels import labels, labels_csv
 from rigline.outputs.markdown_report import report_markdown
+from rigline.outputs.notes.content import document_of
+from rigline.outputs.notes.html import notes_html
+from rigline.outputs.notes.markdown import notes_markdown
 from rigline.outputs.order_json import order_json
 from rigline.outputs.order_text import ORDERS
 from rigline.outputs.page.build import drawing_page
@@ -44,6 +47,7 @@ from rigline.outputs.sarif import reports_sarif
 from rigline.outputs.schedules import SCHEDULES
 from rigline.outputs.sizes import sizes_text
 from rigline.outputs.text import report_text
+from rigline.results.energy import Energy
 from rigline.spec.load import load_document
 from rigline.spec.reading import Syntax, read_bytes
 from rigline.study.study import Study, study
@@ -172,6 +176,9 @@ def pictures(numbers: Study, report: Report) -> Iterator[tuple[str, str]]:
     svgs, _ = draw_sheets(numbers, report, View())
     yield from (("svg", svg) for svg in svgs)
     yield "page", SCRIPT.sub("", drawing_page(numbers, report, svgs).decode())
+    document = document_of(notes_of(numbers, report), tuple(svgs))
+    yield "notes html", SCRIPT.sub("", notes_html(document).decode())
+    yield "notes markdown", notes_markdown(document, ())
 
 
 def lists(numbers: Study) -> Iterator[tuple[str, str]]:

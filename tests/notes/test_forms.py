@@ -17,11 +17,11 @@ from notes.hostile import TEXTS, hostile_spec
 from pypdf import PdfReader
 
 import rigline
-from rigline.api import BuildNotes
 from rigline.checks.run import run_checks
 from rigline.errors import CommandError
 from rigline.model.build import build_system
 from rigline.outputs.notes.content import SECTIONS
+from rigline.results.notes import BuildNotes
 from rigline.spec.load import load_document
 from rigline.spec.reading import read_tree
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 import rigline
-from rigline.api import BuildNotes
+from rigline.results.notes import BuildNotes
 
 SPEC = Path(__file__).parent.parent.parent / "specs" / "lights.yaml"
 KFT_M = 304.8

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rigline.errors import CommandError, SpecError
-from rigline.spec.reading import SYNTAX_OF_ENDING, Mark, Syntax, Tree, read_bytes, read_file, read_tree
+from rigline.spec.reading import SYNTAX_OF_ENDING, TABLES, Mark, Syntax, Tree, read_bytes, read_file, read_tree
 from rigline.spec.reading_nodes import Path as TreePath
 
 SYNTAXES: tuple[Syntax, ...] = ("yaml", "json", "toml")
@@ -112,13 +112,18 @@ def test_numbers_of_json_arrive_as_numbers() -> None:
         codecs.BOM_UTF8 + "a: é\n".encode(),
         codecs.BOM_UTF16_LE + "a: é\n".encode("utf-16-le"),
         codecs.BOM_UTF16_BE + "a: é\n".encode("utf-16-be"),
-        "a: é\r\n".encode(),
+        "a: é\n".encode(),
         "a: é\r".encode(),
     ],
 )
 def test_a_file_of_any_editor_is_read_and_known_by_its_bytes(data: bytes) -> None:
     tree = read_bytes(data, "spec", "yaml")
     assert (tree.data, tree.digest) == ({"a": "é"}, hashlib.sha256(data).hexdigest())
+
+
+def test_a_checkout_that_ends_lines_in_two_characters_is_the_same_spec() -> None:
+    unix, windows = (read_bytes(f"a: é{end}".encode(), "spec", "yaml") for end in ("\n", "\r\n"))
+    assert (windows.data, windows.digest) == (unix.data, unix.digest)
 
 
 @pytest.mark.parametrize(
@@ -268,4 +273,4 @@ def test_json_written_by_the_standard_library_is_read_back_with_a_mark_for_each_
 
 
 def test_every_syntax_has_an_ending() -> None:
-    assert set(SYNTAX_OF_ENDING.values()) == set(SYNTAXES)
+    assert set(SYNTAX_OF_ENDING.values()) == {*SYNTAXES, *TABLES}

@@ -149,3 +149,34 @@ def test_a_wire_given_as_unknown_is_not_chosen() -> None:
     assert found.sizes.wires == {}
     assert segment(found, "W1a").drop_v is None
     assert segment(found, "W1a").current_a == pytest.approx(5)
+
+
+SUN = """
+components:
+  B1: {kind: battery, voltage: 12 V, chemistry: flooded, capacity: 100 Ah, short-circuit: 1 kA}
+  F1: {kind: fuse, style: bolt-down, rating: 40 A}
+  SC1: {kind: charge-controller, max-input: 100 V, output: 20 A}
+  F2: {kind: fuse, style: gpv}
+  PV1: {kind: pv-array, pmax: 200 W, vmp: 30 V, voc: 36 V%s}
+runs:
+  - {id: W1, path: [B1, F1, SC1.battery], length: 1 m, wire: 6 AWG}
+  - {id: W2, path: [PV1, F2, SC1.pv], length: 6 m}
+"""
+
+
+@pytest.mark.parametrize("currents", ["", ", isc: unknown", ", imp: unknown, isc: unknown"])
+def test_nothing_is_sized_from_an_array_whose_current_is_unknown(currents: str) -> None:
+    """A wire can't be chosen by length and voltage alone: the current of the sun decides its ampacity."""
+    found = studied(SUN % currents, "us-boat")
+
+    assert "W2" not in found.sizes.wires
+    assert found.sizes.ratings.get("F2") is None
+    assert _collision(found, "W2") == "the current of PV1 is not known"
+
+
+def test_the_same_array_has_a_wire_once_its_currents_are_stated() -> None:
+    """NEC 690.8(A)(1), 690.9(B): 1.25 x 1.25 x 7 A = 10.9 A; the next gPV fuse of IEC 60269-6 (from memory) is 12 A."""
+    found = studied(SUN % ", imp: 6.6 A, isc: 7 A", "us-boat")
+
+    assert list(found.sizes.wires) == ["W2"]
+    assert found.sizes.ratings["F2"] == 12.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from math import inf
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -15,6 +16,7 @@ from rigline.checks.waivers import matches
 from rigline.findings import Family, Finding, NotAssessed, Severity
 from rigline.model.system import System
 from rigline.study.study import Study
+from rigline.units import in_unit, length_unit
 
 
 class Report(Struct, frozen=True):
@@ -96,9 +98,7 @@ def _finding(check: Check, hit: Hit, study: Study) -> Finding:
         "all": ", ".join(_name(id, system) for id in hit.at),
         "runs": ", ".join(hit.runs),
         "segment": hit.segment or "",
-        "found": _number(hit.found),
-        "limit": _number(hit.limit),
-        "unit": hit.unit,
+        **_figures(hit),
         **hit.words,
     }
     return Finding(
@@ -119,6 +119,16 @@ def _finding(check: Check, hit: Hit, study: Study) -> Finding:
         column=mark.column,
         mode=hit.mode,
     )
+
+
+def _figures(hit: Hit) -> dict[str, str]:
+    """What was found, what is allowed, and their unit, as they are printed."""
+    values = {"found": hit.found, "limit": hit.limit}
+    if hit.unit != "m":
+        return {name: _number(value) for name, value in values.items()} | {"unit": hit.unit}
+    unit = length_unit(inf, *(value for value in values.values() if value is not None))
+    lengths = {name: None if value is None else in_unit(value, "m", unit) for name, value in values.items()}
+    return {name: _number(value) for name, value in lengths.items()} | {"unit": unit}
 
 
 def _name(id: str, system: System) -> str:

@@ -12,13 +12,16 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from importlib import import_module
-from io import TextIOWrapper
 from typing import NoReturn
 
 from rigline.cli.common import Exit, say
+from rigline.cli.console import prepare
 from rigline.errors import CommandError, SpecError
 
-COMMANDS = ("draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "view", "explain")
+COMMANDS = (
+    "new", "draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "view", "convert",
+    "schema", "explain",
+)  # fmt: skip
 """In the order of the help; each is a module of this package."""
 
 
@@ -34,7 +37,7 @@ def process() -> NoReturn:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    _speak_utf8()
+    prepare()
     words = sys.argv[1:] if arguments is None else list(arguments)
     # Only the asked command's module is imported; all of them are for the help and for a word that is no command.
     options = _parser(words[:1] if words and words[0] in COMMANDS else COMMANDS).parse_args(words)
@@ -66,13 +69,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return Exit.WRONG
 
 
-def _speak_utf8() -> None:
-    """The same bytes whatever the locale; the name of a file that no text can hold is shown by its codes."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(encoding="utf-8", errors="backslashreplace", newline="\n")
-
-
 def _drop_stdout() -> None:
     """What is left in stdout goes nowhere: at the end of the program it would fail once more."""
     with suppress(OSError, ValueError):
@@ -85,7 +81,8 @@ def _parser(names: Sequence[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="rigline",
         description="Checks, sizes and draws the electrical system of a camper, trailer, boat or cabin.",
-        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, 2 the spec or the command is wrong.",
+        epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, or a stale drawing, "
+        "2 the spec or the command is wrong.",
     )
     parser.add_argument("--version", action="version", version=f"rigline {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)

@@ -6,7 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from rigline.cli.common import Commands, Exit, add_stage, command, say
+from rigline.cli.common import Commands, Exit, add_stage, add_units, command, say
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 FORMS = ("svg", "pdf", "png")
@@ -21,6 +22,7 @@ def add(commands: Commands) -> None:
     parser.add_argument("old", metavar="OLD", help=STATE_HELP)
     parser.add_argument("new", metavar="NEW", help="the same, later")
     add_stage(parser)
+    add_units(parser)
     parser.add_argument("--format", choices=("text", "json", "markdown"), default="text", help="form of the report")
     parser.add_argument(
         "-o", "--output", metavar="FILE", action="append",
@@ -37,7 +39,8 @@ def run(options: argparse.Namespace) -> Exit:
     outputs = {name: _form(name) for name in options.output or []}
     if options.old == options.new == "-":
         raise CommandError("- is stdin and can be read only once")
-    found = changes(read_state(options.old, options.stage), read_state(options.new, options.stage))
+    old, new = (read_state(name, options.stage, units=options.units) for name in (options.old, options.new))
+    found = changes(old, new)
     if outputs:
         drawing = draw_changes(found)
         files = {Path(path): content for name, form in outputs.items() for path, content in
@@ -49,11 +52,10 @@ def run(options: argparse.Namespace) -> Exit:
         from rigline.outputs.changes_text import changes_lines
         from rigline.outputs.terminal import write_lines
 
-        write_lines(changes_lines(found), sys.stdout)
+        with new.shown():
+            write_lines(changes_lines(found), sys.stdout)
     else:
-        from rigline.outputs.changes_text import CHANGES
-
-        sys.stdout.write(CHANGES[options.format](found))
+        write_result(found.text(options.format), options.format)
     return Exit.CLEAN if found.empty else Exit.FINDINGS
 
 

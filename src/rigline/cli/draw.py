@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 FORMS = ("svg", "pdf", "png", "html")
@@ -25,6 +26,10 @@ def add(commands: Commands) -> None:
     parser.add_argument("--symbols", choices=("iec", "ieee"), help="set of symbols (default: that of the profile)")
     parser.add_argument("--color", choices=("on", "off"), default="off", help="wires in their colours (default: off)")
     parser.add_argument("--sheet-number", metavar="N", type=int, help="only this sheet of the drawing")
+    parser.add_argument(
+        "--check", action="store_true",
+        help="write nothing; say which files are missing or stale (the spec has changed since), and exit with 1",
+    )  # fmt: skip
     parser.set_defaults(run=run)
 
 
@@ -35,9 +40,12 @@ def run(options: argparse.Namespace) -> Exit:
 
     outputs = list(dict.fromkeys(options.output or ["-"]))
     forms = {name: _form(name) for name in outputs}
+    if options.check:
+        return _check(forms, options)
+    system = read(options.spec, stage=options.stage, units=options.units)
     drawing = draw(
-        read(options.spec, stage=options.stage), sheet=options.sheet, show=options.show, symbols=options.symbols,
-        color=options.color == "on", poles=options.poles,
+        system, sheet=options.sheet, show=options.show, symbols=options.symbols, color=options.color == "on",
+        poles=options.poles,
     )  # fmt: skip
     if options.sheet_number is not None:
         drawing = drawing.only(options.sheet_number)
@@ -51,8 +59,28 @@ def run(options: argparse.Namespace) -> Exit:
     for path in files:
         say(f"wrote {path}")
     if "-" in forms:
-        sys.stdout.write(drawing.only_svg())
+        write_result(drawing.only_svg(), "svg")
     say(drawing.report_words)
+    return Exit.CLEAN
+
+
+def _check(forms: Mapping[str, str], options: argparse.Namespace) -> Exit:
+    """Say which drawings are not of the spec as it is now; the spec's own hash tells, so nothing is drawn."""
+    from rigline.api import read
+    from rigline.outputs.staleness import stale
+
+    if "-" in forms:
+        raise CommandError("--check looks at files: name them with -o")
+    if options.sheet_number is not None:
+        raise CommandError("--check looks at every sheet: leave --sheet-number out")
+    system = read(options.spec, stage=options.stage, units=options.units)
+    reasons = [reason for name, form in forms.items() for reason in stale(Path(name), form, system)]
+    for reason in reasons:
+        say(reason)
+    if reasons:
+        say("draw again: the same command without --check")
+        return Exit.FINDINGS
+    say(f"{', '.join(forms)}: drawn of this spec")
     return Exit.CLEAN
 
 

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 FORMS = ("svg", "html")
@@ -42,7 +43,7 @@ def run(options: argparse.Namespace) -> Exit:
         raise CommandError("--latitude is at most 90°")
     if autonomy_h is not None and autonomy_h <= 0:
         raise CommandError("--autonomy is more than nothing, as in '3 days'")
-    system = read(options.spec, stage=options.stage)
+    system = read(options.spec, stage=options.stage, units=options.units)
     found = energy(system, latitude_deg=latitude_deg, autonomy_h=autonomy_h, sun_file=options.sun, size=options.size)
     plots = {name: found.plot(form) for name, form in forms.items()}
     files = {Path(name): content.encode() for name, content in plots.items() if name != "-"}
@@ -50,14 +51,15 @@ def run(options: argparse.Namespace) -> Exit:
     for path in files:
         say(f"wrote {path}")
     if "-" in plots:
-        sys.stdout.write(plots["-"])
+        write_result(plots["-"], "svg")
     elif options.format == "text":
         from rigline.outputs.energy_text import energy_lines
         from rigline.outputs.terminal import write_lines
 
-        write_lines(energy_lines(found.report), sys.stdout)
+        with system.shown():
+            write_lines(energy_lines(found.report), sys.stdout)
     else:
-        sys.stdout.write(found.text(options.format))
+        write_result(found.text(options.format), options.format)
     return Exit.CLEAN
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ MEDIA = ("a4-65", "a4-189", "letter-30", "letter-80", "strip-9", "strip-12", "st
 
 def add(commands: Commands) -> None:
     """Declare the command."""
-    parser = spec_command(commands, "labels", "Print labels for both ends of every wire.")
+    parser = spec_command(commands, "labels", "Make labels for both ends of every wire.")
     parser.add_argument(
         "-o", "--output", metavar="FILE", action="append",
         help="a .pdf or .csv file; may be given more than once; - or nothing: CSV on stdout",
@@ -43,8 +43,9 @@ def run(options: argparse.Namespace) -> Exit:
     from rigline.outputs.files import write_files
     from rigline.outputs.labels import labels, labels_csv
 
-    study = study_of(read(options.spec, stage=options.stage))
-    found = labels(study, [name.strip() for name in options.runs.split(",") if name.strip()])
+    study = study_of(read(options.spec, stage=options.stage, units=options.units))
+    with study.system.shown():
+        found = labels(study, [name.strip() for name in options.runs.split(",") if name.strip()])
     medium = options.on or ("letter-80" if study.profile.name.startswith("us-") else "a4-65")
 
     def content(name: str, some: Sequence[Label]) -> bytes:
@@ -54,7 +55,7 @@ def run(options: argparse.Namespace) -> Exit:
     write_files({Path(name): made for name, made in files.items() if name != "-"})
     for name, made in files.items():
         if name == "-":
-            sys.stdout.write(made.decode())
+            write_result(made.decode(), "csv")
         else:
             say(f"wrote {name}: {len(found)} labels")
     return Exit.CLEAN

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 FORMS = ("html", "md", "pdf")
@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> Exit:
     outputs = list(dict.fromkeys(options.output or ([] if options.into else ["-"])))
     forms = {name: _form(name) for name in outputs}
     _refuse(options, outputs)
-    made = notes(read(options.spec, stage=options.stage))
+    made = notes(read(options.spec, stage=options.stage, units=options.units))
     changed = made.into(options.into)
     if options.check:
         return _checked(options.into, list(changed))
@@ -69,7 +69,7 @@ def _write(files: dict[str, bytes], out: str, words: str) -> Exit:
     write_files({Path(name): content for name, content in files.items()})
     for name in files:
         say(f"wrote {name}")
-    sys.stdout.write(out)
+    write_result(out, "markdown")
     say(words)
     return Exit.CLEAN
 

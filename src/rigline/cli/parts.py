@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from rigline.cli.common import Commands, Exit, spec_command
+from rigline.cli.console import write_result
 
 
 def add(commands: Commands) -> None:
@@ -21,13 +21,6 @@ def run(options: argparse.Namespace) -> Exit:
     """Print the lists."""
     from rigline.api import order, read
 
-    lists = order(read(options.spec, stage=options.stage))
-    if options.format == "json":
-        from rigline.outputs.order_json import order_json
-
-        sys.stdout.write(order_json(lists))
-    else:
-        from rigline.outputs.order_text import ORDERS
-
-        sys.stdout.write(ORDERS[options.format](lists))
+    lists = order(read(options.spec, stage=options.stage, units=options.units))
+    write_result(lists.text(options.format), options.format)
     return Exit.CLEAN

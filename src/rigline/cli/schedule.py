@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
 from rigline.cli.common import Commands, Exit, spec_command
+from rigline.cli.console import write_result
 
 
 def add(commands: Commands) -> None:
@@ -19,15 +19,8 @@ def add(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> Exit:
     """Print the table."""
-    from rigline.api import read, study_of
+    from rigline.api import read, schedule
 
-    numbers = study_of(read(options.spec, stage=options.stage))
-    if options.format == "json":
-        from rigline.outputs.json_report import schedule_json
-
-        sys.stdout.write(schedule_json(numbers))
-    else:
-        from rigline.outputs.schedules import SCHEDULES
-
-        sys.stdout.write(SCHEDULES[options.format](numbers))
+    table = schedule(read(options.spec, stage=options.stage, units=options.units))
+    write_result(table.text(options.format), options.format)
     return Exit.CLEAN

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
 from rigline.cli.common import Commands, Exit, say, spec_command
+from rigline.cli.console import write_result
 from rigline.errors import CommandError
 
 
@@ -24,8 +24,9 @@ def run(options: argparse.Namespace) -> Exit:
 
     if options.write and options.spec == "-":
         raise CommandError("--write needs a file, not stdin")
-    numbers = study_of(read(options.spec, stage=options.stage))
-    sys.stdout.write(sizes_text(numbers))
+    numbers = study_of(read(options.spec, stage=options.stage, units=options.units))
+    with numbers.system.shown():
+        write_result(sizes_text(numbers))
     if options.write:
         from rigline.outputs.files import write_files
 

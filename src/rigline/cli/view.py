@@ -6,7 +6,7 @@ import argparse
 import gc
 from pathlib import Path
 
-from rigline.cli.common import Commands, Exit, add_stage, command, say
+from rigline.cli.common import Commands, Exit, add_stage, add_units, command, say
 from rigline.errors import CommandError
 
 LARGEST_PORT = 65_535
@@ -20,6 +20,7 @@ def add(commands: Commands) -> None:
     parser = command(commands, "view", "Show drawing, findings and lists in the browser and follow the spec as saved.")
     parser.add_argument("spec", metavar="SPEC", help="the spec: a .yaml, .json or .toml file")
     add_stage(parser)
+    add_units(parser)
     parser.add_argument("--port", metavar="N", type=int, default=0, help="port on this machine (default: a free one)")
     parser.add_argument("--no-open", action="store_true", help="print the address and open no browser")
     parser.set_defaults(run=run)
@@ -41,7 +42,7 @@ def run(options: argparse.Namespace) -> Exit:
 
     # The other commands end before their garbage matters; this one draws all day.
     gc.set_threshold(*GARBAGE_PACE)
-    spec = SpecFile(Path(options.spec), options.stage)
+    spec = SpecFile(Path(options.spec), options.stage, options.units)
     spec.read()
     serve(spec, options.port, lambda address: say(_told(options.spec, address)), not options.no_open)
     say("Ended; the page follows no more.")

@@ -26,7 +26,7 @@ from rigline.drawing.blocks import (
     stacked,
 )
 from rigline.drawing.frame import frame_and_zones
-from rigline.drawing.furniture import CAUTIONS, STATUS, ChangeLine, FindingLine, Furniture
+from rigline.drawing.furniture import CAUTIONS, HASH_NAME, STATUS, ChangeLine, FindingLine, Furniture
 from rigline.drawing.ink import Ink, gathered, moved
 from rigline.drawing.legend import LEAST_COLUMN_MM, ROW_MM, Entry, entry_ink, legend_entries
 from rigline.drawing.spare import drawn_boxes, free_corner
@@ -320,7 +320,8 @@ def _list_sheets(plan: SheetPlan, facts: Furniture, style: str, missing: frozens
 
 def _description(facts: Furniture, number: int, count: int) -> str:
     result = f" Result of the check: {facts.result}." if facts.result else ""
-    return f"One-line diagram, sheet {number} of {count}. {STATUS}.{result}"
+    spec = f" {HASH_NAME} {facts.spec_hash}." if facts.spec_hash else ""
+    return f"One-line diagram, sheet {number} of {count}. {STATUS}.{result}{spec}"
 
 
 def furnish(plan: SheetPlan, facts: Furniture, style: str, color: bool) -> list[tuple[Sheet, SheetFurniture]]:

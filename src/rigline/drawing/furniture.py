@@ -71,6 +71,8 @@ class Furniture(Struct, frozen=True):
 
 
 DOCUMENT_TYPE = "One-line diagram"
+HASH_NAME = "Spec hash"
+"""What stands before the hash in the description of a drawing."""
 STATUS = "Plan only — not for construction until checked"
 CAUTIONS = (
     "Plan only. Local codes and a licensed electrician decide.",

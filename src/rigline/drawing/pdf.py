@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
 
+from rigline.drawing.description import described, with_text
 from rigline.drawing.document import Bookmark, Document, Link
 from rigline.layout.plan import Target
 
@@ -116,6 +117,7 @@ def pdf_bytes(svgs: Sequence[str], document: Document) -> bytes:
         writer.append(io.BytesIO(page), import_outline=False)
     writer.metadata = {
         "/Title": document.title,
+        "/Subject": described(svgs[0]),
         "/Creator": CREATOR,
         "/Producer": CREATOR,
         "/CreationDate": f"D:{re.sub('[-T:]', '', moment)}",
@@ -170,4 +172,5 @@ def to_png(svg: str, dpi: float = 150) -> bytes:
     Raises:
         CairoMissing: The system has no cairo library.
     """
-    return bytes(_converter().PNGSurface.convert(bytestring=svg.encode(), dpi=dpi, background_color="white"))
+    png = bytes(_converter().PNGSurface.convert(bytestring=svg.encode(), dpi=dpi, background_color="white"))
+    return with_text(png, described(svg))

@@ -18,10 +18,12 @@ from rigline.model.stops import Reference, choices, media_of, parse_reference, t
 from rigline.model.system import Mark, Medium, Run, Stop, System
 from rigline.model.terminals import TerminalFinder, TerminalProblem
 from rigline.spec.document import Carries, Document, RunSpec
-from rigline.spec.reading import Tree
+from rigline.spec.reading import Tree, joined_digest
 from rigline.spec.records import Collector
 from rigline.spec.references import component_of
 from rigline.spec.stages import LATER, STAGE_RULE, stage_of
+from rigline.unit_system import system_of
+from rigline.units import Amount
 
 
 def build_system(document: Document, tree: Tree, stage: str | None = None) -> System:
@@ -44,7 +46,7 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
         raise SpecError(collector.problems)
     whole = System(
         file=tree.name,
-        digest=tree.digest,
+        digest=joined_digest(tree.digest, document.parts_digests),
         head=document.head,
         conditions=document.conditions,
         defaults=document.defaults,
@@ -56,8 +58,15 @@ def build_system(document: Document, tree: Tree, stage: str | None = None) -> Sy
         revisions=document.revisions,
         marks=_marks(tree, runs),
         text=tree.text,
+        units=system_of(_lengths(document)),
     )
     return whole if stage is None else _of_stage(whole, document, stage)
+
+
+def _lengths(document: Document) -> list[str]:
+    """The lengths of all runs as they were written."""
+    given = [length for run in document.runs for length in (run.lengths_m or (run.length_m,))]
+    return [length.text for length in given if isinstance(length, Amount)]
 
 
 def _of_stage(whole: System, document: Document, stage: str) -> System:

@@ -98,7 +98,8 @@ class ConductorMaker(Struct):
             return spec.lengths_m[index], spec.lengths_m[index]
         if spec.length_m is None:
             return None, None
-        whole = float(spec.length_m)
+        # The one stretch of a run keeps its author's words.
+        whole = spec.length_m if stretches == 1 else float(spec.length_m)
         return (whole if stretches == 1 else None), whole / stretches
 
     def _conductor(

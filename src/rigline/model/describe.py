@@ -11,6 +11,7 @@ from rigline.kinds import distribution as db
 from rigline.kinds import earthing as ea
 from rigline.kinds import loads as ld
 from rigline.kinds import sources as sc
+from rigline.unit_system import is_converted
 from rigline.units import Amount, format_amount
 
 CHEMISTRY = {"lifepo4": "LiFePO4", "agm": "AGM", "gel": "gel", "flooded": "flooded lead"}
@@ -22,7 +23,8 @@ def amount(value: float | None, suffix: str) -> str:
     """An amount as its author wrote it, else in the usual unit; empty for None."""
     if value is None:
         return ""
-    return value.text if isinstance(value, Amount) and value.text else format_amount(value, suffix)
+    own = isinstance(value, Amount) and value.text and not (is_converted() and suffix in ("m", "mm", "c", "kg"))
+    return value.text if own and isinstance(value, Amount) else format_amount(value, suffix)
 
 
 def ratings(component: Component, rating_a: float | None = None, sized: bool = False) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import AbstractContextManager
 from functools import cached_property
 from typing import Literal, NamedTuple
 
@@ -11,6 +12,7 @@ from msgspec import Struct, field
 from rigline.kinds import Component
 from rigline.spec.document import Conditions, Defaults, Head, Place, Revision, RunSpec, Supply, Waiver
 from rigline.standards.wire import WireSize
+from rigline.unit_system import UnitSystem, shown_in
 
 Medium = Literal["dc", "ac", "earth", "control"]
 POSITIVE, NEGATIVE, EARTH, NEUTRAL = "+", "-", "PE", "N"
@@ -109,6 +111,7 @@ class System(Struct, frozen=True, dict=True):
 
     file: str
     digest: str
+    """SHA-256 of the spec, or of it and its parts files, in hexadecimal."""
     head: Head
     conditions: Conditions
     defaults: Defaults
@@ -125,6 +128,10 @@ class System(Struct, frozen=True, dict=True):
     """With every stage, if this is one of them."""
     text: str = ""
     """The spec as it was read; `line` quotes it."""
+    units: UnitSystem = "metric"
+    """System in which computed lengths, masses and temperatures are printed: that of most of the author's lengths."""
+    converted: bool = False
+    """Whether the author's own amounts are printed in it too, because it was asked for."""
 
     @cached_property
     def segments(self) -> tuple[Segment, ...]:
@@ -154,6 +161,10 @@ class System(Struct, frozen=True, dict=True):
     def profile_name(self) -> str:
         """The profile; the spec's reader made sure there is one."""
         return str(self.head.profile)
+
+    def shown(self) -> AbstractContextManager[None]:
+        """Amounts are printed in this system's units while this lasts."""
+        return shown_in(self.units, self.converted)
 
     def run(self, id: str) -> Run:
         """The run of an id; KeyError if there is none."""

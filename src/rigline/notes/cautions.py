@@ -10,6 +10,7 @@ from rigline.notes.wording import amps, listed, volts
 from rigline.study.operating import battery_volts_v
 from rigline.study.solar import cold_v
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 TOUCH_DC_V = 60.0
 """DC above it is commonly taken as dangerous to touch. Source: IEC 60364-4-41 414 (120 V dry, 60 V usual), memory."""
@@ -36,7 +37,8 @@ def _batteries(study: Study) -> Iterator[str]:
     if lead:
         yield f"{listed(lead)} can give off hydrogen: air the compartment before you connect, no spark, eye protection."
     if lithium:
-        yield f"{listed(lithium)}: never charge below 0 °C, and never bypass the battery management system."
+        freezing = format_amount(0.0, "c")
+        yield f"{listed(lithium)}: never charge below {freezing}, and never bypass the battery management system."
     yield "A battery can't be switched off: work on its posts is live work."
 
 

@@ -20,6 +20,7 @@ from rigline.study.operating import battery_volts_v
 from rigline.study.solar import cold_v
 from rigline.study.storage import storages
 from rigline.study.study import SegmentStudy, Study
+from rigline.units import format_amount
 
 AT_REST_V = 0.1
 """Two points of one voltage differ by less with nothing running. Source: common practice."""
@@ -172,7 +173,7 @@ def _charging(study: Study) -> Iterator[Measurement]:
             limit = part.min_charge_temperature_c
             yield Measurement(
                 f"{id}: charging stops when its cells are cold",
-                f"below {0 if limit is None else limit:g} °C no charge current; read it in the settings", COMMON,
+                f"below {format_amount(limit or 0.0, 'c')} no charge current; read it in the settings", COMMON,
             )  # fmt: skip
         if isinstance(part, Shunt):
             yield Measurement(

@@ -8,7 +8,7 @@ from rigline.changes.change import KINDS, Change, Changes
 from rigline.changes.needs import Needs
 from rigline.findings import Finding, Severity
 from rigline.model.system import System
-from rigline.outputs.order_rows import TINNED, Row, Section, cut_row, in_feet, item_rows, purchase_row, question_rows
+from rigline.outputs.order_rows import TINNED, Row, Section, cut_rows, item_rows, purchase_row, question_rows
 from rigline.outputs.text import grouped, places_of
 
 NOTHING = "No change."
@@ -73,7 +73,6 @@ _ABOUT_WIRE = "For the pieces that are new or not as they were; a piece that is 
 
 def _needs(needs: Needs) -> list[Section]:
     tinned = needs.study.profile.name in TINNED
-    cuts = tuple(cut_row(piece, in_feet(needs.study, piece)) for piece in needs.cuts)
     return [
         Section("Find out first", "These can't be ordered before you know.", tuple(question_rows(needs.questions))),
         Section("To buy: components", "", item_rows(needs.components)),
@@ -83,7 +82,7 @@ def _needs(needs: Needs) -> list[Section]:
         Section("To buy: other ends, heat shrink, boots", "", item_rows(needs.fittings)),
         Section("To buy: fuse holders and spare fuses", "", item_rows(needs.fuses)),
         Section("To buy: on the way", "", item_rows(needs.routing)),
-        Section("To cut", "", cuts),
+        Section("To cut", "", cut_rows(needs.study, needs.cuts)),
         Section("Left over", "Only the old state needs these.",
                 tuple(Row(f"{item.count:g}", item.what, item.at) for item in needs.left_over)),
     ]  # fmt: skip

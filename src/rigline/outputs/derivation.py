@@ -16,6 +16,8 @@ from rigline.standards.ampacity import Ampacity, Step
 from rigline.study.segment_drop import RUNNING
 from rigline.study.solar import COLD_RESERVE_PER_K, STANDARD_C, string_on
 from rigline.study.study import ConductorStudy, SegmentStudy, Study
+from rigline.unit_system import shown_system
+from rigline.units import format_amount, in_unit
 
 EXCEPTIONS = {
     "E1": "a cranking cable that serves nothing else needs none (ABYC E-11, exception for cranking motors)",
@@ -85,7 +87,7 @@ def _length(one: SegmentStudy) -> str:
     if one.segment.length_m is not None:
         return f"{amount(one.segment.length_m, 'm')} one way"
     if one.segment.share_m is not None:
-        return f"{one.segment.share_m:.3g} m one way (an equal share of its run)"
+        return f"{format_amount(one.segment.share_m, 'm')} one way (an equal share of its run)"
     return "length not known"
 
 
@@ -146,8 +148,8 @@ def _drop(study: Study, one: SegmentStudy) -> Iterator[Line]:
         amps = max((abs(case.amps.get(conductor.id, 0.0)) for case in running), default=0.0)
         if amps > 1e-6 and conductor.length_m:
             ohm = study.wiring.resistance_ohm(conductor)
-            length = f"{conductor.length_m:.3g} m × {1000 * ohm / conductor.length_m:.4g} mΩ/m"
-            yield Line(label, f"{conductor.id}: {amps_text(amps)} × {length} = {amps * ohm:.3g} V")
+            factors = f"{amps_text(amps)} × {_ohms(conductor.length_m, ohm)}"
+            yield Line(label, f"{conductor.id}: {factors} = {amps * ohm:.3g} V")
             label = ""
     if label:
         yield Line(label, "none: no current of running loads on it")
@@ -156,11 +158,22 @@ def _drop(study: Study, one: SegmentStudy) -> Iterator[Line]:
     yield Line("", f"= {one.drop_v:.3g} V, {one.drop_frac:.2%}{base} nominal. {_resistance_words(study, one)}")
 
 
+def _ohms(length_m: float, ohm: float) -> str:
+    """A resistance as length times resistance of a metre, or of a foot."""
+    unit = _metre()
+    length = in_unit(length_m, "m", unit)
+    return f"{length:.3g} {unit} × {1000 * ohm / length:.4g} mΩ/{unit}"
+
+
+def _metre() -> str:
+    return "m" if shown_system() == "metric" else "ft"
+
+
 def _resistance_words(study: Study, one: SegmentStudy) -> str:
     convention, copper = study.profile.drop_k_ohm_cmil_per_ft, study.profile.drop_copper_c
     if convention is not None and one.size is not None and not one.size.is_metric:
-        return f"mΩ/m from K = {convention.value:g} Ω·cmil/ft ({convention.source})."
-    return f"mΩ/m by IEC 60228 at {copper.value:g} °C ({copper.source})."
+        return f"mΩ/{_metre()} from K = {convention.value:g} Ω·cmil/ft ({convention.source})."
+    return f"mΩ/{_metre()} by IEC 60228 at {copper.value:g} °C ({copper.source})."
 
 
 def _component(study: Study, id: str) -> Iterator[Line]:

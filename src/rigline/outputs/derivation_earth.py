@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rigline.outputs.derivation_text import Line, ohms_text
 from rigline.standards.bonding import SizeMinimum, dc_bond_minimum
 from rigline.study.study import SegmentStudy, Study
+from rigline.units import format_amount
 
 
 def earth_lines(study: Study, one: SegmentStudy) -> Iterator[Line]:
@@ -18,7 +19,7 @@ def earth_lines(study: Study, one: SegmentStudy) -> Iterator[Line]:
     conductor = one.segment.conductors[0]
     if one.size is not None and conductor.length_m is not None:
         ohm = study.wiring.resistance_ohm(conductor, 20.0)
-        yield Line("Resistance", f"{ohms_text(ohm)}: {conductor.length_m:.3g} m of {one.size} at 20 °C")
+        yield Line("Resistance", f"{ohms_text(ohm)}: {format_amount(conductor.length_m, 'm')} of {one.size} at 20 °C")
     for id, least in _bond_minimum(study, one):
         sure = "" if least.sure == "verified" else f" ({least.sure})"
         yield Line("Least", f"{least.size}, to bond {id}: {least.rule}. {least.source}{sure}")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from html import escape
 
 from rigline.energy.report_facts import EnergyReport
-from rigline.outputs.energy_plot import plot_svg
+from rigline.outputs.energy_plot import PlotMissing, plot_svg
 from rigline.outputs.energy_report import Block, Item, Section, Table, sections
 
 STYLE = """
@@ -37,6 +38,18 @@ def energy_body(report: EnergyReport, plot: str) -> str:
     """Every table of the report as HTML, with the plot behind the first."""
     first, *rest = sections(report)
     return "\n".join([*_section(first), plot, *(line for section in rest for line in _section(section))])
+
+
+def energy_fragment(report: EnergyReport) -> str:
+    """Every table for a page of somebody else, and the plot if there is a year and the plot library."""
+    plot = []
+    if report.balance.year is not None:
+        with suppress(PlotMissing):
+            plot = [plot_svg(report)]
+    first, *rest = sections(report)
+    heading = f"<h4>Energy of {escape(report.balance.system.head.title or 'untitled')}</h4>"
+    body = [heading, *_section(first), *plot, *(line for section in rest for line in _section(section))]
+    return f'<div class="rigline">{"".join(body)}</div>'
 
 
 def _section(section: Section) -> Iterator[str]:

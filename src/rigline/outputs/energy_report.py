@@ -20,6 +20,7 @@ from rigline.energy.sun import MONTHS
 from rigline.model.describe import CHEMISTRY
 from rigline.outputs.cautions import CAUTIONS
 from rigline.standards.energy import battery_figure, figure
+from rigline.units import format_amount
 
 HOURS_OF_DAY = 24.0
 LONG = (
@@ -236,16 +237,16 @@ def _battery(found: Balance) -> Iterator[Block]:
     autonomy = found.autonomy
     if autonomy is None:
         return
-    rows = [("new, at 25 °C", hours(autonomy.new_h))]
+    rows = [(f"new, at {format_amount(25.0, 'c')}", hours(autonomy.new_h))]
     if autonomy.cold_h is not None and bank.coldest_c is not None:
-        rows.append((f"new, at {bank.coldest_c:.3g} °C (coldest of its place)", hours(autonomy.cold_h)))
+        rows.append((f"new, at {format_amount(bank.coldest_c, 'c')} (coldest of its place)", hours(autonomy.cold_h)))
     aged = percent(figure("aged share").value)
     rows.append((f"old ({aged} left){', cold' if autonomy.cold_h is not None else ''}", hours(autonomy.aged_h)))
     yield Table(("A full battery alone lasts", "for"), tuple(rows), ("for",))
     if bank.coldest_c is not None and bank.min_charge_c is not None and bank.coldest_c < bank.min_charge_c:
         yield Item(
-            f"It may not be charged below {bank.min_charge_c:.3g} °C and its place gets as cold as "
-            f"{bank.coldest_c:.3g} °C: those hours are not in the year below."
+            f"It may not be charged below {format_amount(bank.min_charge_c, 'c')} and its place gets as cold as "
+            f"{format_amount(bank.coldest_c, 'c')}: those hours are not in the year below."
         )
 
 
@@ -357,7 +358,7 @@ def _step_cells(step: Step) -> tuple[str, ...]:
 
 
 def _proposals(made: Proposals) -> Iterator[Block]:
-    cold = "" if made.coldest_c is None else f", for a battery at {made.coldest_c:.3g} °C"
+    cold = "" if made.coldest_c is None else f", for a battery at {format_amount(made.coldest_c, 'c')}"
     yield (
         f"For {wh(made.day_wh)} a day and {hours(made.autonomy_h)} without sun{cold}, with {percent(made.margin_frac)} "
         f"in reserve and still enough when {percent(made.aged_frac)} of the capacity is left:"

@@ -31,7 +31,21 @@ def explanation(word: str) -> str | None:
     parts += [_term(term) for term in terms() if wanted in {plain_word(name) for name in (term.term, *term.also)}]
     parts += [_kind(kind) for kind in sorted(KINDS) if plain_word(kind) == wanted]
     parts += [_key(key) for key in sorted(_keys()) if plain_word(key) == wanted]
+    parts += [_key_of(place, key) for place, key in _places_and_keys() if plain_word(f"{place}.{key}") == wanted]
     return "\n\n".join("\n".join(part) for part in parts) + "\n" if parts else None
+
+
+def contents() -> str:
+    """Everything that can be explained, sorted into rules, kinds, keys and terms."""
+    rules: dict[str, list[str]] = {}
+    for check in all_checks():
+        rules.setdefault(check.family, []).append(check.slug)
+    lines = ["Give one of these words, or KIND.KEY, as in rigline explain battery.usable", ""]
+    lines += ["RULES", *(_labelled(family, ", ".join(sorted(slugs))) for family, slugs in sorted(rules.items())), ""]
+    lines += ["KINDS OF COMPONENTS", _filled(", ".join(sorted(KINDS))), ""]
+    lines += ["KEYS OF A SPEC", _filled(", ".join(sorted(_keys()))), ""]
+    lines += ["TERMS", _filled(", ".join(sorted((term.term for term in terms()), key=str.casefold)))]
+    return "\n".join(lines) + "\n"
 
 
 def nearest_words(word: str) -> list[str]:
@@ -51,6 +65,7 @@ def plain_word(word: str) -> str:
 def _known() -> dict[str, str]:
     words = [check.slug for check in all_checks()] + sorted(KINDS) + sorted(_keys())
     words += [name for term in terms() for name in (term.term, *term.also)]
+    words += [f"{place}.{key}" for place, key in _places_and_keys()]
     return {plain_word(word): word for word in words}
 
 
@@ -68,6 +83,27 @@ def _keys() -> dict[str, list[tuple[str, type, tuple[FieldForm, ...]]]]:
             if key not in common:
                 found.setdefault(key, []).append((kind, own, forms))
     return found
+
+
+@cache
+def _places_and_keys() -> tuple[tuple[str, str], ...]:
+    """Every key with a place where it may stand: a kind, or a part of a spec (`run`, `place`, `defaults`)."""
+    found = [(_part(title), key) for title, record in SECTIONS for key in keys_of(record)]
+    return (*found, *((kind, key) for kind in sorted(KINDS) for key in keys_of(KINDS[kind])))
+
+
+def _part(title: str) -> str:
+    """A section's title as a word: `runs, each` are `run`, what stands at the top is `spec`."""
+    name = title.partition(",")[0]
+    return "spec" if name == "At the top" else name.removesuffix("s") if ", each" in title else name
+
+
+def _key_of(place: str, key: str) -> Iterator[str]:
+    records: dict[str, type] = {_part(title): record for title, record in SECTIONS} | KINDS
+    forms = keys_of(records[place])[key]
+    meaning = meaning_of(records[place], forms[0].field)
+    yield f"{place}.{key}: a key of {f'kind {place}' if place in KINDS else place}"
+    yield _filled(f"{meaning} ({form_of(forms)})" if meaning else form_of(forms))
 
 
 def _rule(check: Check) -> Iterator[str]:

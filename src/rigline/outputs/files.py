@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from rigline.errors import CommandError
 
 LONGEST_HINT_CHARACTERS = 40
 """So much of a file's name stands in the name of its temporary file, to tell whose it is if one is left behind."""
+DEVICES = frozenset(
+    ("con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10)))
+)
+"""Names that Windows keeps for itself, whatever ending follows. Source: Windows naming conventions for files."""
 
 
 def write_files(contents: Mapping[Path, bytes]) -> None:
@@ -19,6 +23,7 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
     Raises:
         CommandError: A file can't be written; files that were there before are as they were.
     """
+    _refuse_names(contents)
     waiting: list[tuple[Path, Path]] = []
     try:
         for name, content in contents.items():
@@ -31,6 +36,17 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
     finally:
         for temporary, _ in waiting:
             temporary.unlink(missing_ok=True)
+
+
+def _refuse_names(paths: Iterable[Path]) -> None:
+    """What one system writes and another takes for a device, or for the same file, is no name for a drawing."""
+    seen: dict[str, Path] = {}
+    for path in paths:
+        if path.name.partition(".")[0].rstrip().casefold() in DEVICES:
+            raise CommandError(f"{path}: Windows takes this name for a device; choose another")
+        other = seen.setdefault(str(path).casefold(), path)
+        if other != path:
+            raise CommandError(f"{other} and {path} are one file on Windows and macOS; choose another name")
 
 
 def _place(name: Path) -> Path:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
@@ -13,7 +12,8 @@ from rigline.ordering.order import Order
 from rigline.ordering.pieces import TO_MEASURE_M, Piece, slack_frac
 from rigline.ordering.wire import M_PER, Purchase, describe, remark
 from rigline.study.study import Study
-from rigline.units import Amount, format_amount
+from rigline.unit_system import UnitSystem, is_converted, shown_in, shown_system, system_of
+from rigline.units import Amount, format_amount, in_unit
 
 TINNED = ("us-boat", "intl-boat", "uk-inland-boat")
 """Profiles whose wire is bought tinned: bare copper turns green near water. Source: common practice."""
@@ -53,7 +53,7 @@ def sections(order: Order) -> tuple[Section, ...]:
         Section("Other ends, heat shrink, boots", "", item_rows(order.fittings)),
         Section("Fuse holders and spare fuses", _ABOUT_HOLDERS, item_rows(order.fuses)),
         Section("On the way", "", item_rows(order.routing)),
-        Section("Cut list", _about_cuts(order), tuple(cut_row(piece, in_feet(study, piece)) for piece in order.cuts)),
+        Section("Cut list", _about_cuts(order), cut_rows(study, order.cuts)),
         Section("Tools", "Only what this build needs.", tuple(Row("", i.what, (), i.note) for i in order.tools)),
         Section("Mass", "", tuple(_mass(order))),
         Section("Price", "", tuple(_price(order))),
@@ -75,7 +75,7 @@ def _count(count: float, unit: str) -> str:
 
 def _group(group: Group) -> Row:
     each = " each" if group.item.count > 1 else ""
-    words = [f"{group.mass_kg:g} kg{each}"] if group.mass_kg is not None else []
+    words = [format_amount(group.mass_kg, "kg") + each] if group.mass_kg is not None else []
     words += [f"{group.price:g} {group.currency}".rstrip() + each] if group.price is not None else []
     return Row(_count(group.item.count, ""), group.item.what, group.item.at, ", ".join(words), group.item.state)
 
@@ -106,34 +106,35 @@ def purchase_row(one: Purchase, tinned: bool) -> Row:
 def _about_cuts(order: Order) -> str:
     slack, short = slack_frac(order.study), format_amount(TO_MEASURE_M, "m")
     return (
-        f"Planned length along the route. Above {short} (20 in) cut {slack * 100:g} % longer; shorter "
+        f"Planned length along the route. Above {short} cut {slack * 100:g} % longer; shorter "
         "pieces and battery cables: mount the parts, measure with a rope, cut last."
     )
 
 
-def in_feet(study: Study, piece: Piece) -> bool:
-    """Whether the author wrote the run's lengths in feet or inches."""
+def _system(study: Study, piece: Piece) -> UnitSystem:
+    """The units of a piece: those of its run's lengths, unless others were asked for."""
+    if is_converted():
+        return shown_system()
     spec = study.system.run(piece.run).spec
-    given = spec.lengths_m or (spec.length_m,)
-    return any(re.search(r"ft|foot|feet|in|['\"′″]", length.text) for length in given if isinstance(length, Amount))
+    return system_of(length.text for length in spec.lengths_m or (spec.length_m,) if isinstance(length, Amount))
 
 
-def _length(value_m: float, feet: bool) -> str:
-    """A length in the author's units: under two feet in inches, to the half inch."""
-    if not feet:
-        return format_amount(value_m, "m")
-    inches = value_m / M_PER["ft"] * 12
-    return f"{round(inches * 2) / 2:g} in" if inches < 24 else f"{inches / 12:.1f} ft"
+def cut_rows(study: Study, pieces: Iterable[Piece]) -> tuple[Row, ...]:
+    """Pieces to cut as rows, each in the units of its run."""
+    rows = []
+    for piece in pieces:
+        with shown_in(_system(study, piece), is_converted()):
+            rows.append(_cut(piece))
+    return tuple(rows)
 
 
-def cut_row(piece: Piece, feet: bool) -> Row:
-    """A piece to cut as a row."""
+def _cut(piece: Piece) -> Row:
     size = "size?" if piece.size is None else f"{piece.size}{'*' if piece.sized else ''}"
-    length = "length?" if piece.length_m is None else _length(piece.length_m, feet)
+    length = "length?" if piece.length_m is None else format_amount(piece.length_m, "m")
     if piece.length_m is None and piece.share_m is not None:
-        length = f"about {_length(piece.share_m, feet)}, measure"
+        length = f"about {format_amount(piece.share_m, 'm')}, measure"
     elif piece.cut_m is not None and piece.length_m is not None and piece.cut_m > piece.length_m:
-        length += f", cut {_length(piece.cut_m, feet)}"
+        length += f", cut {format_amount(piece.cut_m, 'm')}"
     if piece.start.landing == "factory":
         length += ", fitted by the maker"
     ends = " to ".join(f"{end.place} ({end.fitting(piece.size, piece.solid)})" for end in piece.ends)
@@ -145,7 +146,7 @@ def _mass(order: Order) -> Iterator[Row]:
     yield Row("", f"at least {_kg(mass.known_kg)}: components {_kg(mass.components_kg)}, wire {_kg(mass.wire_kg)}")
     if mass.unknown:
         count = len(mass.unknown)
-        note = "write `mass:` from the label, as in mass: 22 kg"
+        note = f"write `mass:` from the label, as in mass: {'22 kg' if shown_system() == 'metric' else '48 lb'}"
         yield Row("", f"not known: {count} component{'' if count == 1 else 's'}", mass.unknown, note)
     if mass.unknown_wire:
         yield Row("", "not known: wire of some runs", mass.unknown_wire)
@@ -153,7 +154,7 @@ def _mass(order: Order) -> Iterator[Row]:
 
 
 def _kg(value: float) -> str:
-    return f"{value:.1f} kg"
+    return f"{value:.1f} kg" if shown_system() == "metric" else f"{in_unit(value, 'kg', 'lb'):.1f} lb"
 
 
 def _price(order: Order) -> Iterator[Row]:

@@ -9,7 +9,7 @@ from rigline.outputs.cells import csv_text
 from rigline.study.study import SegmentStudy, Study
 from rigline.units import format_amount
 
-COLUMNS = ("Wire", "From", "To", "Carries", "Size", "Length", "Current", "Ampacity", "Drop", "Fuse")
+COLUMNS = ("Wire", "From", "To", "Carries", "Size", "Length", "Current", "Ampacity", "Drop", "Protected by")
 RIGHT = frozenset({"Length", "Current", "Ampacity", "Drop"})
 """Columns of numbers."""
 
@@ -24,7 +24,11 @@ def schedule_text(study: Study) -> str:
     rows = schedule_rows(study)
     widths = [max(len(row[index]) for row in (COLUMNS, *rows)) for index in range(len(COLUMNS))]
     lines = [_line(COLUMNS, widths), "  ".join("-" * width for width in widths), *(_line(row, widths) for row in rows)]
-    notes = ["", "Lengths are one way. Drop is out and back at the worst current, in per cent of the nominal voltage."]
+    notes = [
+        "",
+        "Lengths are one way. * is a size that was chosen, ? is not known.",
+        "Drop is out and back at the worst current, in per cent of the nominal voltage.",
+    ]
     notes += [f"{choice.subject}: {choice.value} chosen, {choice.reason}" for choice in study.sizes.choices]
     notes += [f"{choice.subject}: {choice.collision}" for choice in study.sizes.choices if choice.collision]
     return "\n".join([*lines, *notes]) + "\n"

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 
-from rigline.spec.reading import SYNTAX_OF_ENDING, read_file
+from rigline.spec.reading import SYNTAX_OF_ENDING, TABLES, read_file
 from rigline.spec.writing import Edit, edited
 from rigline.study.sizing import Choice
 from rigline.study.study import Study
@@ -42,8 +42,10 @@ def with_sizes(path: Path, study: Study) -> bytes | None:
     edits = list(_edits(study))
     if not edits:
         return None
-    text = path.read_bytes().decode("utf-8-sig")
-    return edited(text, tree, edits, SYNTAX_OF_ENDING.get(path.suffix.lower(), "yaml")).encode()
+    syntax = SYNTAX_OF_ENDING.get(path.suffix.lower(), "yaml")
+    # A sheet is no text; which forms can be edited, `edited` says.
+    text = path.read_bytes().decode("utf-8-sig", "replace" if syntax in TABLES else "strict")
+    return edited(text, tree, edits, syntax).encode()
 
 
 def _edits(study: Study) -> Iterator[Edit]:

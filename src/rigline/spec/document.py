@@ -252,3 +252,5 @@ class Document(Struct, frozen=True, kw_only=True):
     runs: tuple[RunSpec, ...] = ()
     waivers: tuple[Waiver, ...] = ()
     revisions: tuple[Revision, ...] = ()
+    parts_digests: tuple[str, ...] = ()
+    """Of the parts files that records were taken from."""

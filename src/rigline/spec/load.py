@@ -49,6 +49,7 @@ def load_document(tree: Tree, folder: FilePath | None = None) -> Document:
         runs=read_runs(_listed(data.get("runs"), "runs", collector), kinds, collector),
         waivers=_entries(data.get("waivers"), Waiver, collector),
         revisions=_entries(data.get("revisions"), Revision, collector),
+        parts_digests=tuple(dict.fromkeys(part.tree.digest for part in parts.values())),
     )
     if collector.problems:
         raise SpecError(collector.problems)

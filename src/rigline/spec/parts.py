@@ -9,7 +9,7 @@ from typing import Any
 from msgspec import Struct
 
 from rigline.errors import SpecError, nearest
-from rigline.spec.reading import SYNTAX_OF_ENDING, Tree, bytes_of_file, read_bytes
+from rigline.spec.reading import SYNTAX_OF_ENDING, TABLES, Tree, bytes_of_file, read_bytes
 from rigline.spec.records import Borrowed, Collector, Path
 from rigline.spec.values import shown
 
@@ -83,8 +83,9 @@ def _inside(folder: FilePath | None, name: object) -> FilePath | None:
 def _parts_file(file: FilePath, name: str, path: Path, collector: Collector) -> dict[str, Part]:
     """The records of one file; its problems name it as the author did, from where the spec lies."""
     syntax = SYNTAX_OF_ENDING.get(file.suffix.casefold())
-    if syntax is None:
-        collector.add(path, "parts", f"a parts file's name ends in {', '.join(SYNTAX_OF_ENDING)}", got=name)
+    if syntax is None or syntax in TABLES:
+        endings = ", ".join(ending for ending, syntax in SYNTAX_OF_ENDING.items() if syntax not in TABLES)
+        collector.add(path, "parts", f"a parts file's name ends in {endings}", got=name)
         return {}
     try:
         tree = read_bytes(bytes_of_file(file), str(FilePath(collector.tree.name).parent / name), syntax)

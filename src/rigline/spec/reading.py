@@ -8,7 +8,7 @@ import codecs
 import hashlib
 import os
 import stat
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path as FilePath
 from typing import Final, Literal
 
@@ -19,14 +19,18 @@ from rigline.spec.limits import LARGEST_FILE_BYTES
 from rigline.spec.reading_nodes import Mark, Node, Pairs, Path, Walk, control_characters, mark_at, nearest_mark, refusal
 
 __all__ = [
-    "SYNTAX_OF_ENDING", "Mark", "Path", "Syntax", "Tree", "bytes_of_file", "read_bytes",
+    "SYNTAX_OF_ENDING", "TABLES", "Mark", "Path", "Syntax", "Tree", "bytes_of_file", "joined_digest", "read_bytes",
     "read_file", "read_tree", "syntax_of",
 ]  # fmt: skip
 
-Syntax = Literal["yaml", "json", "toml"]
+Syntax = Literal["yaml", "json", "toml", "csv", "xlsx", "ods"]
 
-SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml"}
+SYNTAX_OF_ENDING: Final[Mapping[str, Syntax]] = {
+    ".yaml": "yaml", ".yml": "yaml", ".json": "json", ".toml": "toml", ".csv": "csv", ".xlsx": "xlsx", ".ods": "ods"
+}  # fmt: skip
 """File ending -> syntax."""
+TABLES: Final = ("csv", "xlsx", "ods")
+"""Syntaxes of a plain table."""
 
 
 class Tree(Struct, frozen=True):
@@ -37,7 +41,7 @@ class Tree(Struct, frozen=True):
         marks: Path -> where the value stands.
         key_marks: Path -> where its key stands.
         name: The file, as given.
-        digest: SHA-256 of the bytes, in hexadecimal.
+        digest: SHA-256 of the bytes, in hexadecimal; a line may end in one or two characters without changing it.
         text: The text itself, for those who quote a line of it.
     """
 
@@ -104,7 +108,13 @@ def read_bytes(data: bytes, name: str, syntax: Syntax) -> Tree:
         SpecError: The bytes aren't such a text, or the text is wrong.
     """
     _refuse_size(len(data), name)
-    return _tree(_decoded(data, name), name, syntax, hashlib.sha256(data).hexdigest())
+    if syntax in ("xlsx", "ods"):
+        from rigline.spec.reading_sheet import grid_of_sheet
+        from rigline.spec.reading_table import read_table
+
+        digest = hashlib.sha256(data).hexdigest()
+        return _tree_of(read_table(grid_of_sheet(data, name), name), name, digest, "")
+    return _tree(_decoded(data, name), name, syntax, _digest(data))
 
 
 def read_tree(text: str, name: str, syntax: Syntax) -> Tree:
@@ -120,14 +130,28 @@ def read_tree(text: str, name: str, syntax: Syntax) -> Tree:
     """
     data = text.encode("utf-8", "surrogatepass")
     _refuse_size(len(data), name)
-    return _tree(text, name, syntax, hashlib.sha256(data).hexdigest())
+    return _tree(text, name, syntax, _digest(data))
+
+
+def joined_digest(own: str, others: Iterable[str]) -> str:
+    """One digest for a spec and the parts files it takes from; its own if there are none."""
+    digests = [own, *others]
+    return own if len(digests) == 1 else hashlib.sha256(" ".join(digests).encode()).hexdigest()
+
+
+def _digest(data: bytes) -> str:
+    # A checkout on Windows may write every line's end as two characters; the spec is the same.
+    return hashlib.sha256(data.replace(b"\r\n", b"\n")).hexdigest()
 
 
 def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
     plain = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     if problems := list(control_characters(plain, name)):
         raise SpecError(problems)
-    node = _read_node(plain, name, syntax) if plain.strip() else None
+    return _tree_of(_read_node(plain, name, syntax) if plain.strip() else None, name, digest, plain)
+
+
+def _tree_of(node: Node | None, name: str, digest: str, text: str) -> Tree:
     if node is None or node.value in (None, [], Pairs([])):
         raise refusal(name, Mark(1, 1), "the spec is empty", "start from one that works: rigline new FILE")
     if not isinstance(node.value, Pairs):
@@ -138,7 +162,7 @@ def _tree(text: str, name: str, syntax: Syntax, digest: str) -> Tree:
     if walk.problems:
         raise SpecError(walk.problems)
     assert isinstance(data, dict)
-    return Tree(data, walk.marks.values, walk.marks.keys, name, digest, plain)
+    return Tree(data, walk.marks.values, walk.marks.keys, name, digest, text)
 
 
 def _read_node(text: str, name: str, syntax: Syntax) -> Node | None:
@@ -151,12 +175,20 @@ def _read_node(text: str, name: str, syntax: Syntax) -> Node | None:
         from rigline.spec.reading_json import read_json
 
         return read_json(text, name)
-    from rigline.spec.reading_toml import read_toml
+    if syntax == "toml":
+        from rigline.spec.reading_toml import read_toml
 
-    return read_toml(text, name)
+        return read_toml(text, name)
+    from rigline.spec.reading_table import read_table
+    from rigline.spec.table_cells import grid_of_csv
+
+    return read_table(grid_of_csv(text, name), name)
 
 
 def _decoded(data: bytes, name: str) -> str:
+    if b"\x00" in data[:200] and not data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        message = "this looks like UTF-16 text without its mark, or like no text at all"
+        raise refusal(name, Mark(1, 1), message, "save the file as UTF-8")
     is_utf16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     encoding = "utf-16" if is_utf16 else "utf-8"
     try:

@@ -265,6 +265,17 @@ class DcCases(Struct, frozen=True, dict=True):
                 if any(Node(id, terminal, pole) in self.graph.graph for pole in ("+", "-")):
                     yield Draw(id, terminal, 1.0, "takes", None)
 
+    def with_takers(self, draw: Draw) -> list[Draw]:
+        """A draw, and for an array's the controllers on its wires: no battery stands there for its current to go to."""
+        array = self.graph.system.components[draw.component]
+        if not isinstance(array, PvArray):
+            return [draw]
+        controllers = (id for id, c in sorted(self.graph.system.components.items()) if isinstance(c, ChargeController))
+        takers = [id for id in controllers if array in self._arrays_at(id)]
+        given = Draw(draw.component, draw.terminal, draw.amps_a, "gives", None)
+        taken = [Draw(id, "pv", draw.amps_a / len(takers), "takes", None) for id in takers]
+        return [given, *taken] if takers else [draw]
+
     def _unknown_terminals(self, id: str, component: Component) -> Iterable[str]:
         if isinstance(component, Load) and not isinstance(component, Monitor | Sensor):
             terminal = self._load_terminal(id) or ""
@@ -301,6 +312,14 @@ class DcCases(Struct, frozen=True, dict=True):
         amps = demand.array_max_current_a(array)
         if amps is not None:
             yield Draw(id, "", amps, "gives", True)
+
+    def _arrays_at(self, id: str) -> list[PvArray]:
+        """The arrays on a controller's input."""
+        start = Node(id, "pv", "+")
+        if start not in self.graph.graph:
+            return []
+        net = self.graph.reach(start, lambda edge, node: link_is_passive(edge) and edge.a.pole == edge.b.pole == "+")
+        return [c for node in sorted(net) if isinstance(c := self.graph.component_at(node), PvArray)]
 
     def _array_share_a(self, id: str) -> float:
         """What a controller takes from the arrays on its input, shared with other controllers there."""
@@ -341,7 +360,10 @@ def unknown_carriers(graph: SystemGraph, wiring: Wiring, potentials: Potentials)
 
     dc = DcCases(graph, wiring, potentials)
     closed = EVERY_SWITCH_CLOSED
-    cases = [(draw.component, dc.case(draw.component, "discharge", [draw], closed)) for draw in dc.unknown_draws()]
+    cases = [
+        (draw.component, dc.case(draw.component, "discharge", dc.with_takers(draw), closed))
+        for draw in dc.unknown_draws()
+    ]
     cases += unknown_ac_cases(graph, wiring)
     found: dict[str, set[str]] = {}
     for component, case in cases:

@@ -154,7 +154,7 @@ class RatingChooser(Struct, frozen=True):
 
     def _wish(self, hot: Sequence[Conductor], served: Sequence[Component]) -> tuple[float, str]:
         """The least rating that will do, and why."""
-        needed, reason = max(needed_a(self.cases, c.id)[1] for c in hot), "125 % of its lasting load"
+        needed, reason = max(needed_a(self.cases, c.id)[1] for c in hot), "125 % of its continuous load"
         cranking = max(crank_a(self.cases, c.id) for c in hot) * START_SHARE_FRAC
         if cranking > needed:
             needed, reason = cranking, "half of the cranking current"
@@ -165,7 +165,7 @@ class RatingChooser(Struct, frozen=True):
                 draw = demand.load_draw(component, self.limits.volts_v(hot[0]))
                 # A load that does not say how long it runs may last: a fuse at its very current would open for nothing.
                 if draw is not None and component.continuous is None and LASTING_FACTOR * draw.amps_a > needed:
-                    needed, reason = LASTING_FACTOR * draw.amps_a, "125 % of its load, which may last"
+                    needed, reason = LASTING_FACTOR * draw.amps_a, "125 % of its load, which may be continuous"
                 start = None if draw is None else draw.start_a
                 if start is not None and start * START_SHARE_FRAC > needed:
                     needed, reason = start * START_SHARE_FRAC, "half of the starting current"

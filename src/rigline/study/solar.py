@@ -11,6 +11,7 @@ from rigline.model.system import Conductor, Node
 from rigline.standards.solar import cold_voltage_factor
 from rigline.study.currents import link_is_passive
 from rigline.study.sides import Marks, Sides
+from rigline.units import format_amount
 
 STANDARD_C = 25.0
 """Cell temperature of a module's rated figures. Source: IEC 61215, standard test conditions."""
@@ -104,7 +105,8 @@ def _string(graph: SystemGraph, chain: list[PvArray]) -> SolarString:
     limits = [array.max_voltage_v for array in chain if array.max_voltage_v is not None]
     own = all(array.voc_temperature_per_k is not None for array in chain)
     how = "the modules' coefficient" if own else "NEC Table 690.7(A)"
-    basis = "1.25 times, as the coldest temperature is not stated" if coldest is None else f"{coldest:g} °C, {how}"
+    cold_words = "1.25 times, as the coldest temperature is not stated"
+    basis = cold_words if coldest is None else f"{format_amount(coldest, 'c')}, {how}"
     return SolarString(
         tuple(array.id for array in chain),
         whole_v,

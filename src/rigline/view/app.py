@@ -101,7 +101,7 @@ class _Answers:
         return Response(found.plot, media_type="image/svg+xml", headers={"content-security-policy": PLOT_POLICY})
 
     async def schema(self, request: Request) -> Response:
-        from rigline.view.schema import spec_schema
+        from rigline.outputs.spec_schema import spec_schema
 
         return JSONResponse(spec_schema())
 

@@ -10,7 +10,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rigline.api import Drawing, draw, energy, order, read_text, study_of
+from rigline.api import draw, energy, order, read_text, study_of
 from rigline.checks.run import Report, run_checks
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.model.system import System
@@ -18,6 +18,7 @@ from rigline.outputs.energy_html import energy_body
 from rigline.outputs.furniture import result_words
 from rigline.outputs.order_html import order_html
 from rigline.outputs.page.listing import shown
+from rigline.results.drawing import Drawing
 from rigline.view.spec_file import SpecFile
 
 PLOT = '<img class="plot" src="plot.svg?number={number}" alt="Energy over a typical year">'
@@ -77,7 +78,11 @@ def lists_of(drawing: Drawing, number: int) -> Lists:
         drawing: What they belong to.
         number: By which the page asks for the plot.
     """
-    system = drawing.study.system
+    with drawing.study.system.shown():
+        return _lists(drawing.study.system, number)
+
+
+def _lists(system: System, number: int) -> Lists:
     parts = _or_reason(lambda: order_html(order(system)))
     try:
         found = energy(system)
@@ -93,7 +98,9 @@ def lists_of(drawing: Drawing, number: int) -> Lists:
 def _outcome(spec: SpecFile, data: bytes, judge: Callable[[System], Outcome]) -> Outcome:
     digest = hashlib.sha256(data).hexdigest()
     try:
-        return replace(judge(read_text(data, spec.path, spec.stage)), digest=digest)
+        system = read_text(data, spec.path, spec.stage, units=spec.units)
+        with system.shown():
+            return replace(judge(system), digest=digest)
     except SpecError as error:
         return Outcome(digest, error.problems)
     except CommandError as error:

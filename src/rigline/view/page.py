@@ -13,6 +13,7 @@ from rigline.outputs.page.build import More, empty_frame, page_frame, print_css
 from rigline.outputs.page.facts import page_facts
 from rigline.outputs.page.listing import shown
 from rigline.outputs.schedule_html import schedule_html
+from rigline.results.drawing import Drawing
 from rigline.view.outcome import Outcome
 
 SCRIPT = "text/javascript; charset=utf-8"
@@ -64,15 +65,18 @@ def look(name: str, number: int, outcome: Outcome, sound: Outcome | None, sound_
     found["stale"] = outcome.drawing is None
     if sound is not None and sound.drawing is not None:
         drawing = sound.drawing
-        found["drawing"] = {
-            "number": sound_number,
-            "frame": page_frame(
-                drawing.study, drawing.report, drawing.svgs, _more(schedule_html(drawing.study, drawing.report))
-            ),
-            "facts": page_facts(drawing.study, drawing.report),
-            "print": print_css(drawing.study, drawing.svgs),
-        }
+        with drawing.study.system.shown():
+            found["drawing"] = {"number": sound_number, **_drawing(drawing)}
     return found
+
+
+def _drawing(drawing: Drawing) -> dict[str, Any]:
+    more = _more(schedule_html(drawing.study, drawing.report))
+    return {
+        "frame": page_frame(drawing.study, drawing.report, drawing.svgs, more),
+        "facts": page_facts(drawing.study, drawing.report),
+        "print": print_css(drawing.study, drawing.svgs),
+    }
 
 
 def _more(wires: str) -> More:

@@ -13,6 +13,7 @@ from rigline.outputs.files import write_files
 from rigline.spec.limits import LARGEST_FILE_BYTES
 from rigline.spec.parts import parts_files
 from rigline.spec.reading import Syntax, read_bytes, syntax_of
+from rigline.unit_system import UnitSystem
 
 
 class SavedText(Struct, frozen=True):
@@ -47,11 +48,12 @@ class ChangedElsewhere(Exception):
 
 
 class SpecFile:
-    """A spec's file; `stage` limits what is looked at to what is built by it."""
+    """A spec's file; `stage` limits what is looked at to what is built by it, `units` says in which it is told."""
 
-    def __init__(self, path: Path, stage: str | None = None) -> None:
+    def __init__(self, path: Path, stage: str | None = None, units: UnitSystem | None = None) -> None:
         self.path = path
         self.stage = stage
+        self.units = units
         self.syntax: Syntax = syntax_of(path)
         self._parts: tuple[Path, ...] = ()
 

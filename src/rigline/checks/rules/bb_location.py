@@ -14,6 +14,7 @@ from rigline.kinds.sources import Battery
 from rigline.spec.document import Place
 from rigline.study.causes import exceeds
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "bb-location"
 HOTTEST_C = 45.0
@@ -49,7 +50,8 @@ def _by_place(battery: Battery, place: Place) -> Iterator[Hit]:
             yield Hit((battery.id,), words={"where": where, "why": why}, field="place")
     # A starting battery may stand in an engine bay, as the engine's maker has it.
     if place.max_c is not None and exceeds(place.max_c, HOTTEST_C) and not battery.starting:
-        words = {"where": f"stands in {place.max_c:g} °C", "why": f"above {HOTTEST_C:g} °C it ages fast"}
+        most = format_amount(HOTTEST_C, "c")
+        words = {"where": f"stands in {format_amount(place.max_c, 'c')}", "why": f"above {most} it ages fast"}
         yield Hit((battery.id,), place.max_c, HOTTEST_C, "°C", words=words, field="place")
 
 

@@ -16,6 +16,7 @@ from rigline.kinds.loads import Motor
 from rigline.spec.document import Place
 from rigline.study.study import ConductorStudy, Study
 from rigline.study.surroundings import Shortfall, circumstances, shortfall
+from rigline.units import format_amount
 
 SLUG = "cd-ambient-correction"
 
@@ -55,7 +56,7 @@ def _is_cranking(study: Study, one: ConductorStudy) -> bool:
 
 def _hit(study: Study, one: ConductorStudy, short: Shortfall, name: str, at: str) -> Hit:
     place = study.system.places[name]
-    heat = f" ({place.max_c:g} °C)" if place.max_c is not None else ""
+    heat = f" ({format_amount(place.max_c, 'c')})" if place.max_c is not None else ""
     words = {
         "where": f"{place.name or name}{heat}",
         "part": at,

@@ -14,6 +14,7 @@ from rigline.kinds.devices import Overcurrent
 from rigline.kinds.sources import Battery
 from rigline.study.causes import exceeds
 from rigline.study.study import ConductorStudy, Study
+from rigline.units import format_amount
 
 SLUG = "dg-implausible"
 LONGEST_M = 50.0
@@ -28,7 +29,7 @@ def find(study: Study) -> Iterator[Hit | Missing]:
     """Each length, charge and pair of fuse and wire that is outside what small systems have."""
     for run in study.system.runs:
         if not run.spec.confirmed and run.length_m is not None and exceeds(run.length_m, LONGEST_M):
-            yield _hit((run.id,), run.length_m, LONGEST_M, "m", "is {found} m long; {limit} m is a long way", (run.id,))
+            yield _hit((run.id,), run.length_m, LONGEST_M, "m", "", (run.id,))
     for id, battery in sorted(study.system.components.items()):
         if isinstance(battery, Battery) and battery.capacity_ah is not None and not battery.confirmed:
             if exceeds(battery.capacity_ah, MOST_AH):
@@ -58,6 +59,8 @@ def _lone_device(study: Study, one: ConductorStudy) -> str | None:
 
 
 def _hit(at: tuple[str, ...], found: float, limit: float, unit: str, what: str, runs: tuple[str, ...] = ()) -> Hit:
+    if unit == "m":
+        what = f"is {format_amount(found, 'm')} long; {format_amount(limit, 'm')} is a long way"
     words = {"what": what.format(found=f"{found:.4g}", limit=f"{limit:.4g}")}
     return Hit(at, found, limit, unit, runs, words=words)
 

@@ -66,9 +66,8 @@ CHECK = Check(
     exceptions="A switch that an engine is cranked through; rule sets without such a length.",
     sources=(Source("fuse first, then the switch", "common practice"), Source("33 CFR 183.455(b)", "verified")),
     message=(
-        "{at} stands ahead of {device}, so that {found} m of cable from {source} has no protection; without "
-        "it {limit} m "
-        "would do."
+        "{at} stands ahead of {device}, so that {found} {unit} of cable from {source} has no protection; without "
+        "it {limit} {unit} would do."
     ),
     remedy="Swap them: {device} next to {source}, then {at}.",
     find=find,

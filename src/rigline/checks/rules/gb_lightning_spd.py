@@ -56,7 +56,9 @@ CHECK = Check(
     limit="From 50 m of cable a surge protector stands at the controller, its leads shorter than 0.5 m.",
     exceptions="Regions with hardly any lightning: waive it with that reason.",
     sources=(Source("IEC 60364-7-712; IEC 60364-4-443", "from memory"), Source("50 m", "common practice")),
-    message="{runs} brings {arrays} to {at} over {found} m; from {limit} m a surge protector should stand there.",
+    message=(
+        "{runs} brings {arrays} to {at} over {found} {unit}; from {limit} {unit} a surge protector should stand there."
+    ),
     remedy="Fit a surge protector for DC at {at} (`kind: surge-protector`), its leads shorter than 0.5 m.",
     find=find,
     profiles=("us-cabin", "iec-cabin"),

@@ -15,6 +15,7 @@ from rigline.checks.exposed import batteries_judged_as_bank, exposed_hits, stub_
 from rigline.findings import Severity
 from rigline.study.distances import is_live_from_both_ends, stubs_of
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "oc-both-ends"
 
@@ -40,10 +41,12 @@ def link_hits(study: Study, slug: str) -> Iterator[Hit | Missing]:
         live = is_live_from_both_ends(stub, stubs)
         if live and stub.runs not in runs:
             runs.add(stub.runs)
-            hit, most = stub_hit(stub), f"and {stub.most_m:.3g} m is allowed"
-            where = f"its first device, {stub.device}, is {hit.words['least']}{stub.tap.known_m:.3g} m away, {most}"
-            if stub.is_long is None:
-                where = f"{stub.device}, its only device, can't be near both ends of {stub.spec_length_m:.3g} m, {most}"
+            hit, most = stub_hit(stub), f"and {format_amount(stub.most_m, 'm')} is allowed"
+            away = hit.words["least"] + format_amount(stub.tap.known_m, "m")
+            where = f"its first device, {stub.device}, is {away} away, {most}"
+            if stub.is_long is None and stub.spec_length_m is not None:
+                length = format_amount(stub.spec_length_m, "m")
+                where = f"{stub.device}, its only device, can't be near both ends of {length}, {most}"
                 hit = replace(hit, found=stub.spec_length_m)
             yield replace(hit, at=(stub.source, stub.device), words={**hit.words, "where": where})
         elif live is None:

@@ -15,6 +15,7 @@ from rigline.checks.exposed import exposed_hits
 from rigline.findings import Severity
 from rigline.study.causes import exceeds
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "oc-cranking-exemption-misused"
 LONGEST_M = 3.0
@@ -42,7 +43,8 @@ def _hung_on(hit: Hit) -> Hit:
 
 
 def _long(run: str, length: float) -> Hit:
-    what = f"a cranking cable of {length:.3g} m without a device; up to {LONGEST_M:g} m is usual"
+    found, most = format_amount(length, "m"), format_amount(LONGEST_M, "m")
+    what = f"a cranking cable of {found} without a device; up to {most} is usual"
     todo = "Sheath the cable along its whole length, or fit a fuse that carries the cranking current"
     words = {"what": what, "todo": todo}
     return Hit((run,), length, LONGEST_M, "m", (run,), severity=Severity.ADVICE, words=words)

@@ -16,6 +16,7 @@ from rigline.model.system import HOT_LEGS, Conductor, Node
 from rigline.study.causes import consumers_in, exceeds
 from rigline.study.study import Study
 from rigline.study.taps import Tap, taps_from
+from rigline.units import format_amount
 
 FARTHEST_M = {"us-boat": 3.05, "intl-boat": 0.5, "uk-inland-boat": 0.5}
 """From the inlet to the main device, along the wire. Source: ABYC E-11, 10 ft (from memory); ISO 13297:2020 13.2.2."""
@@ -93,7 +94,8 @@ def _distance(study: Study, id: str, tap: Tap) -> Iterator[Hit | Missing]:
     if most is None:
         return
     if exceeds(tap.known_m, most):
-        what = f"the main device {tap.device} stands {tap.known_m:.3g} m from the inlet, at most {most:g} m"
+        what = f"the main device {tap.device} stands {format_amount(tap.known_m, 'm')} from the inlet, at most "
+        what += format_amount(most, "m")
         yield _hit(id, what, study, tap.device, tap.known_m, most)
     elif tap.length_m is None:
         yield Missing((id, tap.device), f"length of each stretch between {id} and {tap.device}")
@@ -103,7 +105,7 @@ def _hit(
     id: str, what: str, study: Study, device: str = "", found: float | None = None, limit: float | None = None
 ) -> Hit:
     most = FARTHEST_M.get(study.profile.name)
-    where = f" within {most:g} m of {id}" if most else f" at the panel that {id} feeds"
+    where = f" within {format_amount(most, 'm')} of {id}" if most else f" at the panel that {id} feeds"
     at = (id, device) if device else (id,)
     return Hit(at=at, found=found, limit=limit, unit="m", words={"what": what, "where": where})
 

@@ -13,6 +13,7 @@ from rigline.findings import Severity
 from rigline.kinds.converters import Inverter
 from rigline.study.causes import exceeds
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "ph-inverter-clearance"
 LEAST_M = 0.100
@@ -28,10 +29,11 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             continue
         place = study.system.places.get(inverter.place or "")
         if inverter.clearance_m is not None and exceeds(LEAST_M, inverter.clearance_m):
-            what = f"has {inverter.clearance_m * 1000:.0f} mm of free space ({LEAST_M * 1000:.0f} mm are usual)"
+            free, usual = format_amount(inverter.clearance_m, "m"), format_amount(LEAST_M, "m")
+            what = f"has {free} of free space ({usual} are usual)"
             yield Hit((id,), words={"what": what}, field="clearance")
         elif place is not None and place.max_c is not None and exceeds(place.max_c, HOTTEST_C):
-            what = f"stands where it gets {place.max_c:g} °C ({HOTTEST_C:g} °C is the most for full power)"
+            what = f"stands where it gets {format_amount(place.max_c, 'c')}, above the most for full power"
             yield Hit((id,), words={"what": what}, field="place")
         elif place is not None and place.ventilated is False:
             yield Hit((id,), words={"what": "stands in a place without ventilation"}, field="place")

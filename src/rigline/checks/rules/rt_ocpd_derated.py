@@ -13,6 +13,7 @@ from rigline.findings import Severity
 from rigline.kinds.devices import Breaker, Fuse, Overcurrent
 from rigline.study.causes import exceeds
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "rt-ocpd-derated"
 FUSE_REFERENCE_C, FUSE_PER_K = 25.0, 0.2 / 35
@@ -33,7 +34,8 @@ def find(study: Study) -> Iterator[Hit | Missing]:
         kept = rating * _kept_frac(device, place.max_c)
         # What is too small in the cool already is rt-ocpd-under-continuous.
         if exceeds(circuit.needed_a, kept) and not exceeds(circuit.needed_a, rating):
-            words = {"rating": f"{rating:g}", "heat": f"{place.max_c:g}", "where": place.name or device.place or ""}
+            heat, where = format_amount(place.max_c, "c"), place.name or device.place or ""
+            words = {"rating": f"{rating:g}", "heat": heat, "where": where}
             yield Hit((id,), kept, circuit.needed_a, "A", words=words, field="rating")
 
 
@@ -57,7 +59,7 @@ CHECK = Check(
         Source("NEC 110.14 and 240.6, notes", "from memory"),
         Source("80 % at 60 °C for fuses, 90 % at 50 °C for thermal breakers", "common practice"),
     ),
-    message="{at} of {rating} A keeps {found} A at {heat} °C in {where}, and needs {limit} A: it opens on a hot day.",
+    message="{at} of {rating} A keeps {found} A at {heat} in {where}, and needs {limit} A: it opens on a hot day.",
     remedy="Move {at} to a cool place, or fit the next size that its wire allows.",
     find=find,
     example=Example(

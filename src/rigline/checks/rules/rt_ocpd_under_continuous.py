@@ -59,7 +59,7 @@ def _hit(study: Study, circuit: Circuit, rating_a: float, needed_a: float, sever
 
 CHECK = Check(
     slug=SLUG,
-    title="overcurrent device too small for its lasting load",
+    title="overcurrent device too small for its continuous load",
     family="overcurrent",
     severity=Severity.FAULT,
     limit=(

@@ -1,7 +1,7 @@
 """Sun on snow gives more than a module's label says, for hours.
 
 A fuse chosen for the rated current of the array ages in the heat of a roof box and opens on the best days of the year.
-Two factors of 1.25 cover bright skies and lasting load.
+Two factors of 1.25 cover bright skies and continuous load.
 """
 
 from __future__ import annotations

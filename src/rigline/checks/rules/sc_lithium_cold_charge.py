@@ -13,6 +13,7 @@ from rigline.findings import Severity
 from rigline.kinds.sources import Battery, Bms
 from rigline.study.storage import chargers_of, storages
 from rigline.study.study import Study
+from rigline.units import format_amount
 
 SLUG = "sc-lithium-cold-charge"
 LEAST_CHARGE_C = 0.0
@@ -40,7 +41,8 @@ def _judge(study: Study, battery: Battery) -> Iterator[Hit | Missing]:
         yield Missing((battery.id,), f"temperature below which {battery.id} is not charged (bms: low-temperature)")
     else:
         severity = Severity.DANGER if battery.bms is False else Severity.FAULT
-        yield Hit((battery.id,), coldest, least, "°C", severity=severity, field="bms")
+        words = {"cold": format_amount(coldest, "c"), "least": format_amount(least, "c")}
+        yield Hit((battery.id,), coldest, least, "°C", severity=severity, field="bms", words=words)
 
 
 def _coldest_c(study: Study, battery: Battery) -> float | None:
@@ -77,10 +79,10 @@ CHECK = Check(
         Source("no charge of lithium iron phosphate in frost", "common practice"),
     ),
     message=(
-        "{at} can get as cold as {found} °C, and nothing stops its chargers below {limit} °C: lithium cells charged "
+        "{at} can get as cold as {cold}, and nothing stops its chargers below {least}: lithium cells charged "
         "in frost are ruined and may short."
     ),
-    remedy="Use a battery for {at} that stops its chargers below {limit} °C or warms itself, or keep it warmer.",
+    remedy="Use a battery for {at} that stops its chargers below {least} or warms itself, or keep it warmer.",
     find=find,
     example=Example(
         spec="""\

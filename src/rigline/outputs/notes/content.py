@@ -17,7 +17,7 @@ from rigline.outputs.unseen import inspection
 SECTIONS: tuple[tuple[str, str, Callable[[Notes], Iterator[Block]]], ...] = (
     ("from-to", "From-to table", wiring.from_to),
     ("panels", "Panel schedule", wiring.panel_tables),
-    ("fuses", "Fuse list", wiring.fuse_table),
+    ("fuses", "Fuses and breakers", wiring.fuse_table),
     ("parts", "Parts and tools", wiring.parts),
     ("cuts", "Cut list", wiring.cuts),
     ("install", "Install order", lambda notes: _install(notes)),
