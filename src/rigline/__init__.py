@@ -24,8 +24,9 @@ from rigline.api import (
 )
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
+from rigline.version import VERSION
 
-__version__ = "0.1.0"
+__version__ = VERSION
 
 __all__ = [
     "BuildNotes",
