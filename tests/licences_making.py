@@ -1,4 +1,4 @@
-"""The page of licences: what ships inside the package, and what is installed with it, as the libraries say themselves."""
+"""The page of licences: what ships inside the package, and what is installed with it, as the libraries state it."""
 
 from __future__ import annotations
 
@@ -15,16 +15,16 @@ Rigline itself is under the MIT licence (the file LICENSE).
 
 ## Inside the package
 
-| what | where | licence | text |
-| --- | --- | --- | --- |
-| Liberation Sans Regular and Bold 2.1.5, unmodified, as .ttf and .woff2 | `rigline/drawing/fonts` | OFL-1.1 | `rigline/drawing/fonts/LICENSE-fonts` |
+- Liberation Sans Regular and Bold 2.1.5, unmodified, as .ttf and .woff2: OFL-1.1. Its text is the file `LICENSE-fonts`
+  beside them in `rigline/drawing/fonts`.
 
-A drawing, a page or a PDF that Rigline writes holds parts of these fonts; the licence allows that in any document. Styles, scripts,
-templates and symbols are Rigline's own. Tables hold figures of the standards that they name, not their text.
+A page or a PDF that Rigline writes holds parts of these fonts; their licence allows that in any document. Styles,
+scripts, templates and symbols are Rigline's own. Tables hold figures of the standards that they name.
 
 ## Installed with it
 
-These are separate packages that pip installs beside Rigline; none of their code is inside it. Each brings its licence text along.
+These are separate packages that pip installs beside Rigline; none of their code is inside it, and each brings its
+licence text along.
 
 | library | licence | for |
 | --- | --- | --- |
@@ -48,10 +48,10 @@ cssselect2, tinycss2 and webencodings."""
 def licence_of(library: Distribution) -> str:
     """A library's licence, as an SPDX identifier."""
     about = library.metadata
-    if expression := about.get("License-Expression"):
-        return str(expression)
+    if "License-Expression" in about:
+        return about["License-Expression"]
     classes = [name.rpartition(" :: ")[2] for name in about.get_all("Classifier") or () if name.startswith("License")]
-    return SPDX[about.get("License") or classes[0]]
+    return SPDX[about["License"] if "License" in about else classes[0]]
 
 
 def users_of(package: Distribution) -> Mapping[str, set[str]]:

@@ -11,7 +11,8 @@ SOURCE = Path(__file__).parent.parent.parent / "src" / "rigline"
 FILES = sorted(SOURCE.rglob("*.py"))
 
 LAYERS = (
-    ("version",), ("units",), ("errors",), ("findings",), ("standards",), ("kinds",), ("spec",), ("model",), ("graph",), ("study",),
+    ("version",), ("units",), ("errors",), ("findings",), ("standards",), ("kinds",), ("spec",), ("model",), ("graph",),
+    ("study",),
     ("checks", "energy", "layout", "ordering"), ("notes",), ("changes", "drawing"), ("outputs",), ("api",),
     ("__init__",), ("cli",), ("__main__",),
 )  # fmt: skip

@@ -11,6 +11,7 @@ import pytest
 from installing import ROOT, Environment, extras_of, metadata_of
 
 SPEC = "trailer.yaml"
+NAMES = ("x.svg", "x.html", "x.pdf", "x.png")
 NO_CAIRO = """\
 import ctypes.util
 import cffi
@@ -63,11 +64,11 @@ def complaints(ran: CompletedProcess[str]) -> list[str]:
 
 def test_the_wheel_checks_and_draws_far_from_the_source(bare: Environment, folder: Path) -> None:
     check = bare.run("rigline", "check", SPEC, cwd=folder)
-    draw = bare.run("rigline", "draw", SPEC, *"-o x.svg -o x.html -o x.pdf -o x.png".split(), cwd=folder)
+    draw = bare.run("rigline", "draw", SPEC, *[word for name in NAMES for word in ("-o", name)], cwd=folder)
 
     assert (check.returncode, check.stderr) == (0, "")
     assert (draw.returncode, complaints(draw)) == (0, [])
-    assert made(folder) == ["x.html", "x.pdf", "x.png", "x.svg"]
+    assert made(folder) == sorted(NAMES)
     assert ElementTree.parse(folder / "x.svg").getroot().tag.endswith("svg")
     assert (folder / "x.pdf").read_bytes().startswith(b"%PDF-")
 
