@@ -46,6 +46,7 @@ from rigline.api import (
 )
 from rigline.errors import CommandError, Problem, SpecError
 from rigline.findings import Finding, NotAssessed, Severity
+from rigline.version import VERSION
 
 if TYPE_CHECKING:
     from rigline.model.system import System
@@ -60,7 +61,7 @@ if TYPE_CHECKING:
     from rigline.study.sizing import Choice
     from rigline.study.study import SegmentStudy, Study
 
-__version__ = "0.1.0"
+__version__ = VERSION
 
 __all__ = [
     "BuildNotes",

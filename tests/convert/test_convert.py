@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import sys
-import zipfile
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from laws.strategies import Plan, plans
+from workbooks import ods_of, xlsx_of, zip_of
 
 from rigline.api import read, read_text
 from rigline.cli import main
@@ -183,65 +182,10 @@ def test_what_a_table_cannot_carry_is_listed() -> None:
     assert written.lost == ["B1 bms: it is there and says nothing"]
 
 
-def _xlsx(rows: list[list[str]]) -> bytes:
-    """A workbook with texts and, where a cell begins with =, a formula with a saved value."""
-
-    def cell(text: str) -> str:
-        if text.startswith("="):
-            return f'<c t="str"><f>{text[1:]}</f><v>40 A</v></c>'
-        return f'<c t="inlineStr"><is><t>{text}</t></is></c>'
-
-    sheet = "".join("<row>" + "".join(cell(text) for text in row) + "</row>" for row in rows)
-    main_ns = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-    rel = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
-    package = "http://schemas.openxmlformats.org/package/2006"
-    kind = "application/vnd.openxmlformats-officedocument.spreadsheetml"
-    return _zip({
-        "[Content_Types].xml": f'<Types xmlns="{package}/content-types"><Default Extension="rels" ContentType='
-        f'"application/vnd.openxmlformats-package.relationships+xml"/><Override PartName="/xl/workbook.xml" '
-        f'ContentType="{kind}.sheet.main+xml"/><Override PartName="/xl/s.xml" ContentType="{kind}.worksheet+xml"/>'
-        "</Types>",
-        "_rels/.rels": f'<Relationships xmlns="{package}/relationships"><Relationship Id="a" '
-        f'Type="{rel}/officeDocument" Target="xl/workbook.xml"/></Relationships>',
-        "xl/workbook.xml": f'<workbook xmlns="{main_ns}" xmlns:r="{rel}"><sheets><sheet name="a" sheetId="1" r:id="b"/>'
-        f"</sheets></workbook>",
-        "xl/_rels/workbook.xml.rels": f'<Relationships xmlns="{package}/relationships"><Relationship Id="b" '
-        f'Type="{rel}/worksheet" Target="s.xml"/></Relationships>',
-        "xl/s.xml": f'<worksheet xmlns="{main_ns}"><sheetData>{sheet}</sheetData></worksheet>',
-    })  # fmt: skip
-
-
-def _ods(rows: list[list[str]]) -> bytes:
-    oasis = "urn:oasis:names:tc:opendocument:xmlns"
-    cells = "".join(
-        "<table:table-row>"
-        + "".join(
-            f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>' for text in row
-        )
-        + "</table:table-row>"
-        for row in rows
-    )
-    return _zip({
-        "mimetype": "application/vnd.oasis.opendocument.spreadsheet",
-        "META-INF/manifest.xml": f'<manifest:manifest xmlns:manifest="{oasis}:manifest:1.0"/>',
-        "content.xml": f'<office:document-content xmlns:office="{oasis}:office:1.0" xmlns:table="{oasis}:table:1.0" '
-        f'xmlns:text="{oasis}:text:1.0"><office:body><office:spreadsheet><table:table table:name="a">{cells}'
-        f"</table:table></office:spreadsheet></office:body></office:document-content>",
-    })  # fmt: skip
-
-
-def _zip(files: dict[str, str]) -> bytes:
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, text in files.items():
-            archive.writestr(name, text)
-    return out.getvalue()
-
-
 ROWS = [line.split(",") for line in SMALL.splitlines()]
 
 
-@pytest.mark.parametrize(("form", "make"), [("xlsx", _xlsx), ("ods", _ods)])
+@pytest.mark.parametrize(("form", "make"), [("xlsx", xlsx_of), ("ods", ods_of)])
 def test_a_workbook_is_read_as_its_table(form: str, make: Any) -> None:
     assert list(differences(system_of(make(ROWS), form), system_of(SMALL.encode(), "csv"))) == []
 
@@ -249,18 +193,18 @@ def test_a_workbook_is_read_as_its_table(form: str, make: Any) -> None:
 def test_of_a_formula_only_the_saved_value_is_read() -> None:
     rows = [["=SUM(A1)" if cell == "40 A" else cell for cell in row] for row in ROWS]
 
-    assert list(differences(system_of(_xlsx(rows), "xlsx"), system_of(SMALL.encode(), "csv"))) == []
+    assert list(differences(system_of(xlsx_of(rows), "xlsx"), system_of(SMALL.encode(), "csv"))) == []
 
 
 def test_a_workbook_that_would_fill_the_memory_is_refused_unread() -> None:
-    bomb = _zip({"xl/workbook.xml": "0" * 60_000_000})
+    bomb = zip_of({"xl/workbook.xml": "0" * 60_000_000})
 
     assert len(bomb) < 100_000
     with pytest.raises(SpecError, match="a workbook has at most 50 MB unpacked"):
         read_bytes(bomb, "bomb.xlsx", "xlsx")
 
 
-@pytest.mark.parametrize("content", [b"", b"PK\x03\x04", b"id,kind\n", _zip({"a": "b"})])
+@pytest.mark.parametrize("content", [b"", b"PK\x03\x04", b"id,kind\n", zip_of({"a": "b"})])
 @pytest.mark.parametrize("form", ["xlsx", "ods"])
 def test_what_is_no_workbook_is_refused_in_plain_words(content: bytes, form: Any) -> None:
     with pytest.raises(SpecError, match="this isn't a workbook that can be read"):
@@ -270,7 +214,7 @@ def test_what_is_no_workbook_is_refused_in_plain_words(content: bytes, form: Any
 def test_without_the_extra_the_remedy_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "python_calamine", None)
     with pytest.raises(CommandError, match=r"pip install 'rigline\[tables\]'"):
-        read_bytes(_xlsx(ROWS), "mine.xlsx", "xlsx")
+        read_bytes(xlsx_of(ROWS), "mine.xlsx", "xlsx")
 
 
 @pytest.fixture
@@ -341,7 +285,7 @@ def test_sizes_are_not_written_into_a_table_and_nothing_is_lost(folder: Path) ->
     assert (folder / "box.csv").read_bytes() == before
 
 
-@pytest.mark.parametrize(("form", "make"), [("xlsx", _xlsx), ("ods", _ods)])
+@pytest.mark.parametrize(("form", "make"), [("xlsx", xlsx_of), ("ods", ods_of)])
 def test_sizes_are_not_written_into_a_workbook_either(
     folder: Path, capsys: pytest.CaptureFixture[str], form: str, make: Any
 ) -> None:

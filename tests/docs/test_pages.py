@@ -46,6 +46,44 @@ def test_every_command_in_the_readme_exists(capsys: pytest.CaptureFixture[str]) 
     assert named == shown
 
 
+WORDS = {
+    "SPEC": "specs/trailer.yaml",
+    "OLD": "specs/trailer.yaml",
+    "NEW": "specs/trailer.yaml",
+    "WORD": "fuse",
+    "...": "specs/lights.yaml",
+}
+"""What stands for what in the README's commands."""
+ENDINGS = {"draw": "svg", "notes": "html"}
+"""Of a command's file `F`."""
+LINES = re.findall(
+    r"^(rigline (\w+) \S.*?)  +(\S.*(?:\n +\S.*)*)", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE
+)
+"""Command, its name, and what the README says of it."""
+
+
+@pytest.mark.parametrize(("line", "command", "said"), LINES, ids=[name for _, name, _ in LINES])
+def test_a_command_of_the_readme_runs_as_written(
+    line: str, command: str, said: str, in_project: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With a demo, and with the options that the README names among those of the command's help."""
+    file = str(tmp_path / f"made.{ENDINGS.get(command, '')}")
+    assert main([file if word == "F" else WORDS.get(word, word) for word in line.split()[1:]]) == 0
+    assert [path.name for path in tmp_path.iterdir()] == ([Path(file).name] if " -o F" in line else [])
+
+    with pytest.raises(SystemExit):
+        main([command, "--help"])
+    options = capsys.readouterr().out
+    assert [option for option in re.findall(r"(?<![\w-])--?[a-z]+(?:-[a-z]+)*", said) if option not in options] == []
+
+
+def test_ci_runs_every_shell_command_of_the_readme() -> None:
+    blocks = re.findall(r"^```sh$", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
+    run = re.findall(r"\$\(readme (\d+)\)", (ROOT / ".ci" / "run").read_text(encoding="utf-8"))
+
+    assert [int(number) for number in run] == list(range(1, len(blocks) + 1))
+
+
 PAGE_COMPONENTS = """\
 components:
   B1: {kind: battery}

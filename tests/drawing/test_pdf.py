@@ -7,6 +7,7 @@ import io
 import os
 import subprocess
 import sys
+from ctypes.macholib.dyld import dyld_find
 from pathlib import Path
 from typing import Any
 
@@ -178,8 +179,21 @@ def test_without_the_system_library_the_message_says_how_to_get_it(monkeypatch: 
     with pytest.raises(pdf.CairoMissing) as caught:
         pdf.to_png("<svg/>")
     pdf._converter.cache_clear()
-    assert [
-        word
-        for word in ("apt-get install libcairo2", "dnf install cairo", "brew install cairo")
-        if word not in str(caught.value)
-    ] == []
+    message = str(caught.value)
+    ways = ("apt-get install libcairo2", "dnf install cairo", "brew install cairo", "mingw-w64-ucrt-x86_64-cairo")
+    assert [way for way in ways if way not in message] == []
+    assert "\n" not in message
+
+
+def test_on_a_mac_cairo_is_found_where_homebrew_puts_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Python's own search of macOS, which runs on any system, finds a library in the first of the folders."""
+    library = tmp_path / "libcairo.dylib"
+    library.touch()
+    monkeypatch.setattr(sys, "platform", "darwin")
+    monkeypatch.setattr(pdf, "MAC_LIBRARIES", (str(tmp_path), *pdf.MAC_LIBRARIES))
+    # Set and deleted, so that what the function sets is taken away after the test.
+    monkeypatch.setenv("DYLD_FALLBACK_LIBRARY_PATH", "")
+    monkeypatch.delenv("DYLD_FALLBACK_LIBRARY_PATH")
+    pdf._offer_mac_libraries()
+
+    assert dyld_find("libcairo.dylib") == str(library)

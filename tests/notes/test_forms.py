@@ -167,7 +167,7 @@ def test_every_test_has_a_box_to_tick_and_room_to_write() -> None:
 def test_without_the_typesetter_a_pdf_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "typst", None)
 
-    with pytest.raises(CommandError, match=r"pip install rigline\[notes\]"):
+    with pytest.raises(CommandError, match=r'pip install "rigline\[notes\]"'):
         hostile().pdf()
 
 

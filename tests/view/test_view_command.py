@@ -20,7 +20,7 @@ def test_without_the_libraries_the_command_says_what_to_install(library: str, sp
     command = [sys.executable, "-c", code, "view", str(spec), "--no-open"]
     done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
 
-    told = "rigline: the page needs a few more libraries; install them: pip install rigline[view]\n"
+    told = 'rigline: the page needs a few more libraries; install them: pip install "rigline[view]"\n'
     assert (done.returncode, done.stderr) == (2, told)
 
 

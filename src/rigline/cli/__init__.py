@@ -17,6 +17,7 @@ from typing import NoReturn
 from rigline.cli.common import Exit, say
 from rigline.cli.console import prepare
 from rigline.errors import CommandError, SpecError
+from rigline.version import VERSION
 
 COMMANDS = (
     "new", "draw", "check", "schedule", "size", "energy", "parts", "labels", "notes", "changes", "view", "convert",
@@ -76,15 +77,13 @@ def _drop_stdout() -> None:
 
 
 def _parser(names: Sequence[str]) -> argparse.ArgumentParser:
-    from rigline import __version__
-
     parser = argparse.ArgumentParser(
         prog="rigline",
         description="Checks, sizes and draws the electrical system of a camper, trailer, boat or cabin.",
         epilog="Exit codes: 0 nothing at or above --fail-on, 1 findings, or a stale drawing, "
         "2 the spec or the command is wrong.",
     )
-    parser.add_argument("--version", action="version", version=f"rigline {__version__}")
+    parser.add_argument("--version", action="version", version=f"rigline {VERSION}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
     for name in names:
         import_module(f"rigline.cli.{name}").add(commands)

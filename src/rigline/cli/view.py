@@ -12,7 +12,7 @@ from rigline.errors import CommandError
 LARGEST_PORT = 65_535
 GARBAGE_PACE = (10_000, 10, 10)
 """Objects made before the youngest are gone through, and rounds before the older ones are. Our own choice."""
-INSTALL = "the page needs a few more libraries; install them: pip install rigline[view]"
+INSTALL = 'the page needs a few more libraries; install them: pip install "rigline[view]"'
 
 
 def add(commands: Commands) -> None:

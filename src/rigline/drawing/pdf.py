@@ -33,9 +33,13 @@ AROUND_MM = 60.0
 CREATOR = "rigline"
 CAIRO_HELP = (
     "PDF and PNG need the cairo graphics library, which is not installed. Install it with "
-    "'apt-get install libcairo2' (Debian, Ubuntu), 'dnf install cairo' (Fedora) or 'brew install cairo' (macOS), "
-    "or write the drawing as SVG."
+    "'apt-get install libcairo2' (Debian, Ubuntu), 'dnf install cairo' (Fedora), 'brew install cairo' (macOS) or, on "
+    "Windows, 'pacman -S mingw-w64-ucrt-x86_64-cairo' in MSYS2 with C:\\msys64\\ucrt64\\bin added to PATH; "
+    "or write the drawing as .svg or .html, which need nothing."
 )
+MAC_LIBRARIES = ("/opt/homebrew/lib", "/usr/local/lib", "/opt/local/lib", "/usr/lib")
+"""Where package managers of macOS put cairo. Python looks in the second and the last only, so that it misses what
+Homebrew installs on Apple silicon."""
 
 
 class CairoMissing(Exception):
@@ -66,6 +70,12 @@ def _offer_fonts() -> None:
     os.environ["FONTCONFIG_FILE"] = str(_font_settings(folder, fonts, system))
 
 
+def _offer_mac_libraries() -> None:
+    """Lets Python find cairo where package managers of macOS put it, unless the user says where to look."""
+    if sys.platform == "darwin":
+        os.environ.setdefault("DYLD_FALLBACK_LIBRARY_PATH", ":".join(MAC_LIBRARIES))
+
+
 @cache
 def _converter() -> Any:
     """cairosvg's surfaces, loaded when a PDF or PNG is first asked for.
@@ -74,6 +84,7 @@ def _converter() -> Any:
         CairoMissing: The system library could not be loaded.
     """
     _offer_fonts()
+    _offer_mac_libraries()
     try:
         from cairosvg import surface
     except OSError as error:

@@ -125,7 +125,7 @@ def _library() -> Any:
         import pygal
         import pygal.style
     except ImportError:
-        raise PlotMissing("a plot needs the library pygal; install it: pip install rigline[plot]") from None
+        raise PlotMissing('a plot needs the library pygal; install it: pip install "rigline[plot]"') from None
     # It leaves a finder of an old form among Python's own, which every later import would warn of.
     sys.meta_path[:] = [finder for finder in sys.meta_path if hasattr(finder, "find_spec")]
     return pygal

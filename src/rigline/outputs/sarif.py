@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from importlib.metadata import version
 from pathlib import PurePath
 from typing import Any
 from urllib.parse import quote
@@ -19,6 +18,7 @@ from rigline.checks.run import Report
 from rigline.errors import Problem
 from rigline.findings import Finding, NotAssessed, Severity
 from rigline.model.system import System
+from rigline.version import VERSION
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/os/schemas/sarif-schema-2.1.0.json"
 LEVELS = {Severity.DANGER: "error", Severity.FAULT: "error", Severity.QUESTION: "warning", Severity.ADVICE: "note"}
@@ -34,7 +34,7 @@ def reports_sarif(reports: Sequence[Report], problems: Sequence[Problem] = ()) -
     run = {
         "tool": {"driver": {
             "name": "Rigline",
-            "version": version("rigline"),
+            "version": VERSION,
             "rules": [_rule(check) for check in all_checks()],
         }},
         "columnKind": "unicodeCodePoints",

@@ -33,7 +33,7 @@ def grid_of_sheet(data: bytes, name: str) -> Grid:
         from python_calamine import CalamineError, CalamineWorkbook
     except ImportError:
         raise CommandError(
-            f"{name}: reading .xlsx and .ods needs a library: pip install 'rigline[tables]'; or save the sheet as CSV"
+            f'{name}: reading .xlsx and .ods needs a library: pip install "rigline[tables]"; or save the sheet as CSV'
         ) from None
     try:
         workbook = CalamineWorkbook.from_filelike(io.BytesIO(data))

@@ -14,7 +14,7 @@ from rigline.errors import CommandError
 from rigline.layout.text import printable
 from rigline.outputs.notes.blocks import Document
 
-INSTALL = "notes as PDF need the typesetter typst: pip install rigline[notes]; .html and .md need nothing"
+INSTALL = 'notes as PDF need the typesetter typst; install it: pip install "rigline[notes]"; .html and .md need nothing'
 MOST_LETTERS = 45
 """Of a column; longer texts are broken."""
 SET_YEAR = 2000
