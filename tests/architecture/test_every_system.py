@@ -46,7 +46,7 @@ def is_text_without_encoding(call: ast.Call) -> bool:
 
 
 def _module(function: ast.Attribute) -> bool:
-    return isinstance(function.value, ast.Name) and function.value.id in ("Image", "webbrowser")
+    return isinstance(function.value, ast.Name) and function.value.id in ("Image", "os", "webbrowser")
 
 
 def posix_only(tree: ast.AST) -> Iterator[str]:
@@ -105,7 +105,8 @@ def test_what_one_system_lacks_is_found(line: str, found: list[str]) -> None:
 @pytest.mark.parametrize(
     ("line", "found"),
     [
-        ("open('a')", True), ("open('a', 'rb')", False), ("p.open('w')", True), ("p.open('wb')", False),
+        ("open('a')", True), ("open('a', 'rb')", False), ("os.open('a', 0)", False),
+        ("p.open('w')", True), ("p.open('wb')", False),
         ("p.read_text()", True), ("read_text('a')", False), ("p.read_text(encoding='utf-8')", False),
         ("p.write_text('a')", True),
     ],
