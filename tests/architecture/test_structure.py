@@ -13,7 +13,8 @@ FILES = sorted(SOURCE.rglob("*.py"))
 LAYERS = (
     ("version",), ("unit_system",), ("units",), ("errors",), ("findings",), ("standards",), ("kinds",), ("spec",),
     ("model",), ("graph",), ("study",), ("checks", "energy", "layout", "ordering"), ("notes",),
-    ("changes", "drawing", "starting"), ("outputs",), ("results",), ("api",), ("__init__",), ("view",), ("cli",), ("__main__",),
+    ("changes", "drawing", "starting"), ("outputs",), ("results",), ("api",), ("__init__",), ("view",),
+    ("cli",), ("__main__",),
 )  # fmt: skip
 """From the lowest up; a layer may import what stands before it. Siblings may not see each other."""
 
