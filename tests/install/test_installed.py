@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import shutil
+from collections import ChainMap
 from collections.abc import Mapping
 from pathlib import Path
 from subprocess import CompletedProcess
@@ -45,6 +46,7 @@ ASKING: Mapping[str, tuple[str, ...]] = {
 """Extra -> a command that needs it."""
 SERVING: Mapping[str, tuple[str, ...]] = {"view": ("view", SPEC, "--no-open")}
 """Extra -> a command that needs it and goes on until it is told to end; `tests/view` runs it."""
+EVERY = ChainMap(dict(ASKING), dict(SERVING))
 
 
 @pytest.fixture
@@ -127,10 +129,10 @@ def test_every_extra_is_asked_for_here(wheel: Path) -> None:
     assert {*ASKING, *SERVING} == extras_of(metadata_of(wheel))
 
 
-@pytest.mark.parametrize("extra", {**ASKING, **SERVING})
+@pytest.mark.parametrize("extra", EVERY)
 def test_without_an_extra_one_line_says_how_to_install_it(bare: Environment, folder: Path, extra: str) -> None:
     """In double quotes: the square brackets mean something to the shell of macOS, single quotes nothing to Windows."""
-    ran = bare.run("rigline", *{**ASKING, **SERVING}[extra], cwd=folder)
+    ran = bare.run("rigline", *EVERY[extra], cwd=folder)
 
     assert (ran.returncode, ran.stdout, ran.stderr.count("\n")) == (2, "", 1)
     assert f'pip install "rigline[{extra}]"' in ran.stderr
