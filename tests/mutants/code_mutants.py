@@ -103,15 +103,17 @@ class Coverage:
     def tests(self, mutant: Mutant, chance: random.Random) -> list[str]:
         """Tests that run the line of a mutant, plain ones first; in a folder they are shuffled."""
         names = {_asked(name) for name in self._contexts(mutant)} - {""}
+        # A line that runs once, when its module is imported, concerns whoever runs anything of the module.
+        names = names or {_asked(name) for name in self._contexts(mutant, anywhere=True)} - {""}
         order = {folder: at for at, folder in enumerate(FOLDERS)}
         kept = sorted(name for name in names if name.split("/")[1] in order)
         chance.shuffle(kept)
         return sorted(kept, key=lambda name: (_far(name, mutant), order[name.split("/")[1]]))
 
-    def _contexts(self, mutant: Mutant) -> Iterator[str]:
+    def _contexts(self, mutant: Mutant, anywhere: bool = False) -> Iterator[str]:
         file = self.files.get(str(mutant.path.relative_to(SOURCE)))
-        arcs = "select distinct context_id from arc where file_id = ? and (abs(fromno) = ? or abs(tono) = ?)"
-        for (context,) in self.base.execute(arcs, (file, mutant.line, mutant.line)):
+        arcs = "select distinct context_id from arc where file_id = ? and (? or abs(fromno) = ? or abs(tono) = ?)"
+        for (context,) in self.base.execute(arcs, (file, anywhere, mutant.line, mutant.line)):
             yield self.contexts[context]
 
 
