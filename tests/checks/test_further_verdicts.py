@@ -78,6 +78,15 @@ VERDICTS: list[tuple[str, str, dict[str, str], list[Said]]] = [
      {"conditions: {coldest: -10 °C}": "conditions: {coldest: -10 °C}\nplaces:\n  roof: {max: 60 °C}",
       "insulation-voltage: 600 V": "insulation-voltage: 600 V, insulation: 60 °C, place: roof"},
      [("fault", ("W1",), 60, 60)]),
+    # Converters that hold one voltage each: the one that holds it highest carries all. Common practice.
+    ("sc-multi-charger-coordination", "two converters with their outputs tied",
+     {"BUS1: {kind: busbar, rating: 100 A}": "BUS1: {kind: busbar, rating: 100 A}\n"
+      "  CV1: {kind: dc-converter, output: 10 A, output-voltage: 5 V}\n"
+      "  CV2: {kind: dc-converter, output: 10 A, output-voltage: 5 V}\n  J1: {kind: junction}",
+      "runs:\n": "runs:\n" + "".join(
+          f"  - {{id: C{n}, path: [BUS1, CV{n}.in], length: 0.3 m, wire: 10 AWG}}\n"
+          f"  - {{id: D{n}, path: [CV{n}.out, J1], length: 0.3 m, wire: 10 AWG}}\n" for n in (1, 2))},
+     [("advice", ("CV1", "CV2"), None, None)]),
     # A shunt in a negative of its own carries what the devices at the battery let through.
     ("mo-shunt-rating", "a shunt of 100 A in the negative of a winch behind 125 A",
      {"[B1, F1, RS1, M1], lengths: [100 mm, 0.3 m, 1 m]": "[B1+, F1, M1+], lengths: [100 mm, 1 m]",

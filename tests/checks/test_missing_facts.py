@@ -36,6 +36,8 @@ LEFT_OUT: list[tuple[str, dict[str, str], tuple[str, ...], str]] = [
     ("pv-series-current-mismatch", {"imp: 9.4 A, voc: 22 V, isc: 10 A": "voc: 22 V"}, ("PV2",), "imp of PV2"),
     ("pv-string-parallel-mismatch", {"vmp: 18 V, ": "", "voc: 22 V, ": ""}, ("SC1",), "vmp or voc of PV1"),
     ("rt-ocpd-over-receptacle", {"rating: 10 A, power": "power"}, ("RC1",), "rating of RC1"),
+    ("oc-pv-string-fuse", {", string-fuse: 20 A": ""}, ("PV1",), "string-fuse"),
+    ("oc-pv-string-fuse", {"max-series-fuse: 20 A, ": ""}, ("PV1",), "max-series-fuse"),
     ("rt-source-overload", {", power: 2 kW": ""}, ("GEN1",), "power of GEN1"),
     ("sc-alternator-overload", {"output: 100 A, ": ""}, ("ALT1",), "output of ALT1"),
     ("sc-inverter-capacity", {"power: 500 W, ": ""}, ("INV1",), "power of LD1"),
