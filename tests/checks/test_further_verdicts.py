@@ -87,6 +87,15 @@ VERDICTS: list[tuple[str, str, dict[str, str], list[Said]]] = [
           f"  - {{id: C{n}, path: [BUS1, CV{n}.in], length: 0.3 m, wire: 10 AWG}}\n"
           f"  - {{id: D{n}, path: [CV{n}.out, J1], length: 0.3 m, wire: 10 AWG}}\n" for n in (1, 2))},
      [("advice", ("CV1", "CV2"), None, None)]),
+    ("sc-voltage-mismatch", "lamps made for 10 to 30 V on 24 V",
+     {"Lamps, voltage: 24 V": "Lamps, voltage: 12 V, min-voltage: 10 V, max-voltage: 30 V"}, []),
+    ("sc-voltage-mismatch", "lamps made for 10 to 16 V on 24 V",
+     {"Lamps, voltage: 24 V": "Lamps, voltage: 12 V, min-voltage: 10 V, max-voltage: 16 V"},
+     [("danger", ("LT1",), 24, 12)]),
+    # ISO 10133 and ISO 13297: no pole of an isolated system touches metal.
+    ("gb-isolated-dc-undeclared", "a grounded sensor on the positive alone",
+     {"type: ground fault": "type: ground fault, grounded-case: true", "[Q1, SN1]": "[Q1.out+, SN1+]"},
+     [("fault", ("SN1",), 1, 0)]),
     # A shunt in a negative of its own carries what the devices at the battery let through.
     ("mo-shunt-rating", "a shunt of 100 A in the negative of a winch behind 125 A",
      {"[B1, F1, RS1, M1], lengths: [100 mm, 0.3 m, 1 m]": "[B1+, F1, M1+], lengths: [100 mm, 1 m]",

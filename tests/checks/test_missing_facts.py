@@ -38,6 +38,10 @@ LEFT_OUT: list[tuple[str, dict[str, str], tuple[str, ...], str]] = [
     ("rt-ocpd-over-receptacle", {"rating: 10 A, power": "power"}, ("RC1",), "rating of RC1"),
     ("oc-pv-string-fuse", {", string-fuse: 20 A": ""}, ("PV1",), "string-fuse"),
     ("oc-pv-string-fuse", {"max-series-fuse: 20 A, ": ""}, ("PV1",), "max-series-fuse"),
+    ("ph-bend-radius", {"0.5 m], wire: 1/0 AWG": "0.5 m]", ", power: 300 W": "", "rating: 110 A": "voltage: 32 V"},
+     ("W1",), "thickness of its cable, for the 90 mm of locker"),
+    ("cd-voltage-drop-critical", {"drop-class: critical": "min-voltage: 10 V", ", lengths: [100 mm, 3.1 m]": ""},
+     ("M1",), "length of W1"),
     ("rt-source-overload", {", power: 2 kW": ""}, ("GEN1",), "power of GEN1"),
     ("sc-alternator-overload", {"output: 100 A, ": ""}, ("ALT1",), "output of ALT1"),
     ("sc-inverter-capacity", {"power: 500 W, ": ""}, ("INV1",), "power of LD1"),
@@ -84,3 +88,41 @@ def test_a_locker_in_air_that_never_freezes_is_no_question(coldest: str, asked: 
     answer = report(text)
 
     assert [one.at for one in answer.not_assessed if one.rule == check.slug] == asked
+
+
+LEAD = {"chemistry: lifepo4, voltage: 12.8 V": "chemistry: agm, voltage: 12 V", ", bms: true": ""}
+"""Batteries that two of may share a device (ABYC E-11.10.1.4.1)."""
+SHARED = {
+    "  - {id: W2, path: [B2, F2, BUS1], lengths: [100 mm, 0.8 m], wire: 2 AWG}\n":
+        "  - {id: W2, path: [B2+, B1+], length: 150 mm, wire: 2 AWG}\n"
+        "  - {id: W5, path: [B2-, B1-], length: 150 mm, wire: 2 AWG}\n",
+    "  F2: {kind: fuse, style: class-t, rating: 125 A}\n": "",
+}  # fmt: skip
+"""The second battery hangs on the first by two jumpers."""
+
+
+@pytest.mark.parametrize(
+    ("changes", "severity", "asked"),
+    [
+        (SHARED, "danger", []),
+        (SHARED | LEAD, "advice", []),
+        (SHARED | LEAD | {"capacity: 50 Ah": "capacity: 600 Wh"}, "advice", []),
+        (SHARED | LEAD | {"capacity: 50 Ah": "capacity: 260 Ah"}, "danger", []),
+        (SHARED | LEAD | {"capacity: 50 Ah, ": ""}, None, ["chemistry and capacity of B1, B2"]),
+        (SHARED | LEAD | {"B1+], length: 150 mm": "B1+], length: 1 m"}, "fault", []),
+        (SHARED | LEAD | {"B1+], length: 150 mm": "B1+]"}, None, ["length of the jumpers between B1 and B2"]),
+    ],
+    ids=["lithium", "lead", "lead, in Wh", "520 Ah", "of unknown charge", "1 m apart", "at an unknown distance"],
+)
+def test_two_batteries_behind_one_fuse(changes: dict[str, str], severity: str | None, asked: list[str]) -> None:
+    """ABYC E-11.10.1.4.1: each of lithium, and each of more than 500 Ah of lead, has a device of its own."""
+    check = check_of("oc-parallel-battery-each")
+    assert check is not None
+    text = check.example.spec
+    for old, new in changes.items():
+        assert old in text, old
+        text = text.replace(old, new)
+    answer = report(text)
+
+    assert [f.severity.value for f in answer.findings if f.rule == check.slug] == ([severity] if severity else [])
+    assert [one.missing for one in answer.not_assessed if one.rule == check.slug] == asked

@@ -203,6 +203,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--of", help="only files whose path holds this text")
     parser.add_argument("--only", help="only one place, as FILE:LINE")
+    parser.add_argument("--also", nargs="*", default=[], help="tests to ask first, whatever was measured")
     parser.add_argument("--trusted", action="store_true", help="the tests are known to pass on the code as it is")
     parser.add_argument("--part", default="1/1", help="part of the sample, as in 1/2 and 2/2 for two processes")
     return parser.parse_args()
@@ -226,7 +227,7 @@ def main() -> None:
     _ready()
     coverage = Coverage(arguments.coverage)
     chance = random.Random(arguments.seed)
-    asked = {mutant: coverage.tests(mutant, chance) for mutant in _drawn(arguments)}
+    asked = {mutant: arguments.also + coverage.tests(mutant, chance) for mutant in _drawn(arguments)}
     if not arguments.trusted and failed(sorted({test for tests in asked.values() for test in tests[:FIRST]}), None):
         raise SystemExit("The tests fail on the code as it is, or the coverage is of other tests: measure it anew.")
     count = {"killed": 0, "survived": 0, "not run": 0}

@@ -80,3 +80,18 @@ def test_the_largest_wire_is_named_where_even_it_loses_too_much() -> None:
         "W2": "LD1 may lose 3.0% of the voltage on its whole way, but loses more even with 4/0 AWG",
     }
     assert {run: size.text for run, size in found.sizes.wires.items()} == {"W1": "4/0 AWG", "W2": "4/0 AWG"}
+
+
+@pytest.mark.parametrize(
+    ("load", "most"),
+    [("motor, current: 8 A", 0.10), ("motor, current: 8 A, drop-class: general", 0.10), ("dc-load, current: 8 A", 0.10),
+     ("dc-load, current: 8 A, drop-class: motor", 0.10), ("motor, current: 8 A, drop-class: critical", 0.03)],
+)  # fmt: skip
+def test_a_load_may_lose_what_its_class_allows(load: str, most: float) -> None:
+    """ABYC E-11.4.3, from memory: critical loads 3 %, all others 10 %."""
+    text = FEEDER_AND_BRANCH.replace("dc-load, current: 8 A, continuous: false, drop-class: critical", load) % ("", "")
+    found = studied(text, "us-boat")
+    one = found.system.components["LD1"]
+    assert isinstance(one, Load)
+
+    assert load_drop_limit_frac(found.graph, found.profile, one, found.load_drops["LD1"]) == most

@@ -149,3 +149,20 @@ def test_a_wire_given_as_unknown_is_not_chosen() -> None:
     assert found.sizes.wires == {}
     assert segment(found, "W1a").drop_v is None
     assert segment(found, "W1a").current_a == pytest.approx(5)
+
+
+def test_a_given_wire_too_thin_for_its_load_collides_with_the_fuse() -> None:
+    """33 CFR 183.425 Table 5, 105 °C: 14 AWG carries 35 A, so no device above 35 A, and 39 A are wanted."""
+    found = studied(ONE % ("blade", "dc-load, current: 39 A, continuous: false", ", wire: 14 AWG"), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 35}
+    assert _collision(found, "F1") == "39 A needed, but 14 AWG may have at most 35 A ahead"
+
+
+def test_a_load_that_allows_10_a_collides_with_its_own_12_a() -> None:
+    """NEC 110.3(B): the device that the maker's words allow is the most."""
+    load = "dc-load, current: 12 A, continuous: false, max-protection: 10 A"
+    found = studied(ONE % ("blade", load, ", wire: 10 AWG"), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 10}
+    assert _collision(found, "F1") == "12 A needed, but LD1 allows at most 10 A"
