@@ -19,6 +19,10 @@ SECOND_BATTERY = {
     "[B1, F1, PU1]": "[B1, F1, B2]",
 }  # fmt: skip
 NEGATIVE = "  - {id: W%d, path: [DC1-, B1-], length: 0.5 m, wire: 10 AWG}\n"
+CRANKING = {
+    "chemistry: lifepo4, voltage: 12.8 V, capacity: 280 Ah, bms: true": "chemistry: agm, voltage: 12 V, cca: 400 A",
+    "{kind: fuse, style: class-t, rating: 150 A}": "{kind: breaker, style: thermal, rating: 150 A, interrupting: 2 kA}",
+}  # fmt: skip
 PLACES = "body: metal\nplaces:\n  bay: {%s}\n"
 
 VERDICTS: list[tuple[str, str, dict[str, str], list[Said]]] = [
@@ -96,6 +100,16 @@ VERDICTS: list[tuple[str, str, dict[str, str], list[Said]]] = [
     ("gb-isolated-dc-undeclared", "a grounded sensor on the positive alone",
      {"type: ground fault": "type: ground fault, grounded-case: true", "[Q1, SN1]": "[Q1.out+, SN1+]"},
      [("fault", ("SN1",), 1, 0)]),
+    # ABYC E-11, Table IV-B, from memory: 1500 A up to 650 A of cold cranking current, 3000 A up to 1100 A.
+    ("oc-interrupting-rating", "2 kA behind 400 A of cold cranking current", CRANKING, []),
+    ("oc-interrupting-rating", "2 kA behind twice 400 A of cold cranking current",
+     CRANKING | {"charge-display: true": "charge-display: true, parallel: 2, internal-fuse: 200 A"},
+     [("danger", ("F1",), 2000, 3000)]),
+    # NEC 408.36(D): only the breaker through which a panel is fed.
+    ("ac-backfed-breaker", "a branch breaker of a panel with lugs",
+     {"[GEN1, QM, ACP1], lengths: [300 mm, 1 m]": "[GEN1, ACP1], length: 1 m",
+      "  QM: {kind: breaker, rating: 30 A, poles: 1, voltage: 120 V, interrupting: 10 kA, hold-down: true}\n": "",
+      "poles: 1, voltage: 120 V, interrupting: 10 kA}": "poles: 1, voltage: 120 V, hold-down: false}"}, []),
     # A shunt in a negative of its own carries what the devices at the battery let through.
     ("mo-shunt-rating", "a shunt of 100 A in the negative of a winch behind 125 A",
      {"[B1, F1, RS1, M1], lengths: [100 mm, 0.3 m, 1 m]": "[B1+, F1, M1+], lengths: [100 mm, 1 m]",

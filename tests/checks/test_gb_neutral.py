@@ -257,6 +257,9 @@ def test_a_log_cabin_on_a_floating_generator_is_bonded_in_its_panel() -> None:
     text = layout("us-cabin", generator("none") + transfer(False), runs)
     assert judged(text.replace("neutral-bond: none}\n  RC1", "neutral-bond: fixed}\n  RC1")) == set()
     assert judged(text) == {(NONE, ("GEN1",), "TS1 on a")}
+    assert [f.remedy.split(" once: ")[1] for f in report(text).findings if f.rule == NONE] == [
+        "in ACP1 if its neutral is never switched, else at GEN1."
+    ]
 
 
 def test_a_run_from_neutral_to_earth_is_a_joint() -> None:
