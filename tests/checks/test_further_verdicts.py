@@ -105,6 +105,20 @@ VERDICTS: list[tuple[str, str, dict[str, str], list[Said]]] = [
     ("oc-interrupting-rating", "2 kA behind twice 400 A of cold cranking current",
      CRANKING | {"charge-display: true": "charge-display: true, parallel: 2, internal-fuse: 200 A"},
      [("danger", ("F1",), 2000, 3000)]),
+    ("oc-interrupting-rating", "2 kA behind 400 A of a vehicle's battery",
+     CRANKING | {"kind: battery": "kind: vehicle-battery",
+                 "disconnect: true, charge-display: true": "output: 100 A, regulator: internal"}, []),
+    # Nominal voltages within 10 % are one; 200 V and 230 V are two. Common practice.
+    ("ac-voltage-frequency", "a kettle for 200 V on 230 V", {"900 W, voltage: 230 V": "900 W, voltage: 200 V"},
+     [("danger", ("KT1", "SH1"), 230, 200)]),
+    # NEC 310.15(C)(1): bundled for more than 24 in (0.61 m). 33 CFR 183.425 Table 5: 12 AWG of 105 °C carries 45 A, and
+    # 0.6 of it among four to six wires, which is 27 A; the next rating is 30 A.
+    ("cd-bundling", "a bundle of 0.7 m",
+     {"loom: starboard": "loom: port", "[B1, F1, M1], lengths: [100 mm, 2 m]":
+      "[B1, F1, M1], lengths: [100 mm, 0.6 m]"}, [("fault", ("W1",), 40, 30)]),
+    ("cd-bundling", "a bundle of 0.6 m",
+     {"loom: starboard": "loom: port", "[B1, F1, M1], lengths: [100 mm, 2 m]":
+      "[B1, F1, M1], lengths: [100 mm, 0.5 m]"}, []),
     # NEC 408.36(D): only the breaker through which a panel is fed.
     ("ac-backfed-breaker", "a branch breaker of a panel with lugs",
      {"[GEN1, QM, ACP1], lengths: [300 mm, 1 m]": "[GEN1, ACP1], length: 1 m",

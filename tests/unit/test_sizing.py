@@ -166,3 +166,11 @@ def test_a_load_that_allows_10_a_collides_with_its_own_12_a() -> None:
 
     assert found.sizes.ratings == {"F1": 10}
     assert _collision(found, "F1") == "12 A needed, but LD1 allows at most 10 A"
+
+
+def test_the_fuse_of_a_motor_passes_half_of_its_starting_current() -> None:
+    """A slow fuse passes twice its rating for the second of a start; half of 200 A are 100 A (our choice)."""
+    found = studied(ONE % ("anl", "motor, current: 20 A, start: 200 A, continuous: false", ""), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 100}
+    assert [c.reason for c in found.sizes.choices if c.subject == "F1"] == ["half of the starting current"]
