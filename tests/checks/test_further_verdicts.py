@@ -6,9 +6,10 @@ The figure that decides each stands beside it.
 from __future__ import annotations
 
 import pytest
-from helpers import report
+from helpers import report, study_of
 
 from rigline.checks.registry import check_of
+from rigline.checks.run import run_checks
 
 Said = tuple[str, tuple[str, ...], float | None, float | None]
 """Severity, place, what was found and the limit, three digits each."""
@@ -170,3 +171,14 @@ def test_wires_of_an_ohm_bring_no_100_w_from_12_v() -> None:
     assert [(f.at, f.found, f.runs) for f in found] == [(("LT1",), 100, ("W2", "W1"))]
     assert 18 < (found[0].limit or 0) < 36
     assert "wants 100 W" in found[0].message
+
+
+def test_a_drop_is_told_in_percent_of_the_nominal_voltage() -> None:
+    check = check_of("cd-voltage-drop-general")
+    assert check is not None
+    found = study_of(check.example.failing_spec)
+    (finding,) = [one for one in run_checks(found, (check,)).findings if one.rule == check.slug]
+    drop = found.load_drops[finding.at[0]]
+
+    assert finding.found == pytest.approx(100 * drop.running_v / drop.nominal_v)
+    assert finding.limit == pytest.approx(100 * found.profile.drop_general_frac.value)

@@ -125,11 +125,12 @@ runs:
 """
 
 
-@pytest.mark.parametrize(("place", "ampacity_a"), [("", 35), (", place: engine", 29.75)])
+@pytest.mark.parametrize(("place", "ampacity_a"), [("", 35), (", place: engine", 29.972)])
 def test_a_wire_in_a_hot_place_carries_less(place: str, ampacity_a: float) -> None:
-    """33 CFR 183.425 Table 5: 14 AWG of 105 °C carries 35 A outside and 0.85 of it inside engine spaces (50 °C)."""
+    """33 CFR 183.425 Table 5: 14 AWG of 105 °C carries 35 A at 30 °C; NEC 310.15(B)(1): the root of 55 K / 75 K of it
+    at 50 °C, which is 0.856."""
     found = studied(HOT_PLACE % place, "us-boat")
     limits = found.conductors["W1b+"].limits
 
     assert limits is not None
-    assert limits.ampacity_a == pytest.approx(ampacity_a)
+    assert limits.ampacity_a == pytest.approx(ampacity_a, abs=1e-3)

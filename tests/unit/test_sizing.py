@@ -174,3 +174,9 @@ def test_the_fuse_of_a_motor_passes_half_of_its_starting_current() -> None:
 
     assert found.sizes.ratings == {"F1": 100}
     assert [c.reason for c in found.sizes.choices if c.subject == "F1"] == ["half of the starting current"]
+
+
+def test_a_start_of_30_a_asks_no_more_of_a_fuse_than_the_20_a_that_last() -> None:
+    found = studied(ONE % ("blade", "motor, current: 20 A, start: 30 A, continuous: false", ""), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 20}
