@@ -182,3 +182,24 @@ def test_a_drop_is_told_in_percent_of_the_nominal_voltage() -> None:
 
     assert finding.found == pytest.approx(100 * drop.running_v / drop.nominal_v)
     assert finding.limit == pytest.approx(100 * found.profile.drop_general_frac.value)
+
+
+@pytest.mark.parametrize(
+    ("opens", "own", "said"),
+    [("8 kA", "20 kA", []), ("4 kA", "20 kA", ["advice"]), ("4 kA", "3 kA", ["danger"] * 3),
+     ("3 kA", "20 kA", ["danger"])],
+)  # fmt: skip
+def test_a_branch_breaker_behind_two_batteries(opens: str, own: str, said: list[str]) -> None:
+    """NEC 110.9. 12.8 V / 5 kA are 2.6 mΩ; 0.9 m of 2 AWG there and back (0.51 mΩ/m) add 0.9 mΩ, so each battery brings
+    3.6 kA, both 7.3 kA. Where each has a device of its own that opens its part, 4 kA are advice."""
+    check = check_of("oc-parallel-battery-each")
+    assert check is not None
+    text = check.example.spec
+    for id, amps, capacity in (("F1", 125, own), ("F2", 125, own), ("F3", 100, opens)):
+        fuse = f"{id}: {{kind: fuse, style: class-t, rating: {amps} A}}"
+        assert fuse in text
+        breaker = f"{id}: {{kind: breaker, style: thermal, rating: {amps} A, interrupting: {capacity}}}"
+        text = text.replace(fuse, breaker)
+    found = [finding for finding in report(text).findings if finding.rule == "oc-interrupting-rating"]
+
+    assert [finding.severity.value for finding in found] == said
