@@ -154,6 +154,15 @@ def test_floating_needs_more_than_the_word_where_several_appliances_hang_on_it()
     assert judged(with_breaker) == {(NONE, ("GEN1",), None)}
 
 
+@pytest.mark.parametrize(("type", "exempt"), [("insulation-monitor", True), ("ground fault", True), ("tank", False)])
+def test_several_appliances_may_float_where_a_monitor_watches_the_insulation(type: str, exempt: bool) -> None:
+    """IEC 60364-4-41 411.6.3: an insulation monitoring device in an IT system."""
+    text = layout("eu-caravan", generator("none"), "  - {path: [GEN1, ACP1], length: 2 m}\n", "ac-grounding: floating")
+    text = text.replace("power: 900 W", "power: 900 W, count: 3")
+    text = text.replace("  GEN1:", f"  SN1: {{kind: sensor, type: {type}}}\n  GEN1:")
+    assert judged(text) == (set() if exempt else {(NONE, ("GEN1",), None)})
+
+
 def test_a_source_that_does_not_say_is_not_assessed() -> None:
     text = through_inverter("fixed", "relay").replace(", neutral-bond: relay", "")
     missing = {(m.rule, m.at, m.missing) for m in report(text).not_assessed if m.rule.startswith("gb-ng")}
@@ -248,6 +257,9 @@ def test_a_log_cabin_on_a_floating_generator_is_bonded_in_its_panel() -> None:
     text = layout("us-cabin", generator("none") + transfer(False), runs)
     assert judged(text.replace("neutral-bond: none}\n  RC1", "neutral-bond: fixed}\n  RC1")) == set()
     assert judged(text) == {(NONE, ("GEN1",), "TS1 on a")}
+    assert [f.remedy.split(" once: ")[1] for f in report(text).findings if f.rule == NONE] == [
+        "in ACP1 if its neutral is never switched, else at GEN1."
+    ]
 
 
 def test_a_run_from_neutral_to_earth_is_a_joint() -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from helpers import report, study_of
 
-from rigline.checks.registry import all_checks
+from rigline.checks.registry import all_checks, check_of
 from rigline.checks.run import run_checks
+from rigline.study.array_inputs import array_inputs
 
 
 def of_rules(text: str, *prefixes: str) -> list[tuple[str, str, tuple[str, ...]]]:
@@ -236,3 +237,12 @@ def test_an_array_needs_a_controller_unless_it_only_keeps_lead_full(
     spec = DIRECT.replace("CHEMISTRY", f"chemistry: {chemistry}").replace("ISC", isc).replace("FEED", feed)
 
     assert [one[1] for one in of_rules(spec, "pv-controller-missing")] == severity
+
+
+def test_the_power_of_strings_is_that_of_all_their_modules() -> None:
+    """Three strings of two modules of 160 W are 960 W."""
+    check = check_of("oc-pv-string-fuse")
+    assert check is not None
+
+    assert [one.power_w for one in array_inputs(study_of(check.example.spec))] == [960]
+    assert [one.power_w for one in array_inputs(study_of(check.example.spec.replace("pmax: 160 W, ", "")))] == [None]

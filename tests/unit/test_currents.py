@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from reference.worked_examples import segment, studied
 
+from rigline.kinds.sources import Battery
+from rigline.study.currents import battery_resistance_ohm
 from rigline.study.study import Study
 
 BOAT = "us-boat"
@@ -310,3 +312,22 @@ runs:
 
     assert _case(found, "all loads on the batteries") == {"W1a+": 5, "W1a-": -5}
     assert sorted(found.nodes) == ["B1", "LD1"]
+
+
+@pytest.mark.parametrize(("blocks", "ohm"), [("", 0.004), (", series: 2", 0.008), (", parallel: 2", 0.002)])
+def test_blocks_in_series_add_their_resistance_and_strings_in_parallel_share_it(blocks: str, ohm: float) -> None:
+    """12 V / 3 kA are 4 mΩ a block."""
+    found = studied(
+        f"""
+components:
+  B1: {{kind: battery, voltage: 12 V, short-circuit: 3 kA{blocks}}}
+  LD1: {{kind: dc-load, current: 1 A}}
+runs:
+  - {{id: W1, path: [B1, LD1], length: 1 m}}
+""",
+        "us-boat",
+    )
+    battery = found.system.components["B1"]
+    assert isinstance(battery, Battery)
+
+    assert battery_resistance_ohm(battery) == pytest.approx(ohm)

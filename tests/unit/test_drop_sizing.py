@@ -69,3 +69,29 @@ def test_the_size_does_not_shrink_with_the_length(length_m: int) -> None:
     first, second = (studied(one, "us-boat").sizes.wires for one in (text, longer))
 
     assert all(second[run].area_mm2 >= first[run].area_mm2 for run in first)
+
+
+def test_the_largest_wire_is_named_where_even_it_loses_too_much() -> None:
+    """4/0 AWG has 0.16 ohm a km (NEC Chapter 9 Table 8): 8 A lose 0.4 V on 320 m of it, and 3 % of 12 V are 0.36 V."""
+    found = studied(FEEDER_AND_BRANCH.replace("4 m]", "80 m]") % ("", ""), "us-boat")
+
+    assert {choice.subject: choice.collision for choice in found.sizes.choices} == {
+        "W1": "",
+        "W2": "LD1 may lose 3.0% of the voltage on its whole way, but loses more even with 4/0 AWG",
+    }
+    assert {run: size.text for run, size in found.sizes.wires.items()} == {"W1": "4/0 AWG", "W2": "4/0 AWG"}
+
+
+@pytest.mark.parametrize(
+    ("load", "most"),
+    [("motor, current: 8 A", 0.10), ("motor, current: 8 A, drop-class: general", 0.10), ("dc-load, current: 8 A", 0.10),
+     ("dc-load, current: 8 A, drop-class: motor", 0.10), ("motor, current: 8 A, drop-class: critical", 0.03)],
+)  # fmt: skip
+def test_a_load_may_lose_what_its_class_allows(load: str, most: float) -> None:
+    """ABYC E-11.4.3, from memory: critical loads 3 %, all others 10 %."""
+    text = FEEDER_AND_BRANCH.replace("dc-load, current: 8 A, continuous: false, drop-class: critical", load) % ("", "")
+    found = studied(text, "us-boat")
+    one = found.system.components["LD1"]
+    assert isinstance(one, Load)
+
+    assert load_drop_limit_frac(found.graph, found.profile, one, found.load_drops["LD1"]) == most

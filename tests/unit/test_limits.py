@@ -111,3 +111,26 @@ runs:
     )
 
     assert segment(found, "W1a").ampacity_a == 35
+
+
+HOT_PLACE = """
+places:
+  engine: {max: 50 °C}
+components:
+  B1: {kind: battery, voltage: 12 V, chemistry: flooded, capacity: 100 Ah}
+  F1: {kind: fuse, style: blade, rating: 15 A}
+  LD1: {kind: dc-load, current: 10 A}
+runs:
+  - {id: W1, path: [B1, F1, LD1], length: 1 m, wire: 14 AWG, insulation: 105 °C%s}
+"""
+
+
+@pytest.mark.parametrize(("place", "ampacity_a"), [("", 35), (", place: engine", 29.972)])
+def test_a_wire_in_a_hot_place_carries_less(place: str, ampacity_a: float) -> None:
+    """33 CFR 183.425 Table 5: 14 AWG of 105 °C carries 35 A at 30 °C; NEC 310.15(B)(1): the root of 55 K / 75 K of it
+    at 50 °C, which is 0.856."""
+    found = studied(HOT_PLACE % place, "us-boat")
+    limits = found.conductors["W1b+"].limits
+
+    assert limits is not None
+    assert limits.ampacity_a == pytest.approx(ampacity_a, abs=1e-3)

@@ -180,3 +180,34 @@ def test_the_same_array_has_a_wire_once_its_currents_are_stated() -> None:
 
     assert list(found.sizes.wires) == ["W2"]
     assert found.sizes.ratings["F2"] == 12.0
+
+
+def test_a_given_wire_too_thin_for_its_load_collides_with_the_fuse() -> None:
+    """33 CFR 183.425 Table 5, 105 °C: 14 AWG carries 35 A, so no device above 35 A, and 39 A are wanted."""
+    found = studied(ONE % ("blade", "dc-load, current: 39 A, continuous: false", ", wire: 14 AWG"), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 35}
+    assert _collision(found, "F1") == "39 A needed, but 14 AWG may have at most 35 A ahead"
+
+
+def test_a_load_that_allows_10_a_collides_with_its_own_12_a() -> None:
+    """NEC 110.3(B): the device that the maker's words allow is the most."""
+    load = "dc-load, current: 12 A, continuous: false, max-protection: 10 A"
+    found = studied(ONE % ("blade", load, ", wire: 10 AWG"), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 10}
+    assert _collision(found, "F1") == "12 A needed, but LD1 allows at most 10 A"
+
+
+def test_the_fuse_of_a_motor_passes_half_of_its_starting_current() -> None:
+    """A slow fuse passes twice its rating for the second of a start; half of 200 A are 100 A (our choice)."""
+    found = studied(ONE % ("anl", "motor, current: 20 A, start: 200 A, continuous: false", ""), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 100}
+    assert [c.reason for c in found.sizes.choices if c.subject == "F1"] == ["half of the starting current"]
+
+
+def test_a_start_of_30_a_asks_no_more_of_a_fuse_than_the_20_a_that_last() -> None:
+    found = studied(ONE % ("blade", "motor, current: 20 A, start: 30 A, continuous: false", ""), "us-boat")
+
+    assert found.sizes.ratings == {"F1": 20}

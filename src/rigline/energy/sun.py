@@ -61,13 +61,6 @@ def outside_w_per_m2(day: int) -> float:
     return SOLAR_CONSTANT_W_PER_M2 * nearness
 
 
-def zenith_cos(latitude_deg: float, day: int, hour: float) -> float:
-    """Cosine of the angle between sun and zenith at a solar time; negative at night."""
-    lat, declination = math.radians(latitude_deg), declination_rad(day)
-    turned = math.radians(15 * (hour - 12))
-    return math.sin(lat) * math.sin(declination) + math.cos(lat) * math.cos(declination) * math.cos(turned)
-
-
 def clear_sky_w_per_m2(cos_zenith: float) -> float:
     """Sun on the horizontal under a clear sky. Source: Haurwitz (1945), 1098 cos z exp(-0.059 / cos z).
 

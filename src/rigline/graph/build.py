@@ -92,13 +92,6 @@ class SystemGraph(Struct, frozen=True, eq=False, dict=True):
                     queue.append(other)
         return seen
 
-    def nets(self, passes: Callable[[Edge], bool]) -> list[frozenset[Node]]:
-        """Connected groups of nodes over the edges that `passes` lets through, each sorted by its smallest node."""
-        kept: nx.Graph[Node] = nx.Graph()
-        kept.add_nodes_from(self.graph)
-        kept.add_edges_from((edge.a, edge.b) for edge in self.edges() if passes(edge))
-        return sorted((frozenset(group) for group in nx.connected_components(kept)), key=min)
-
     def edges(self) -> Iterator[Edge]:
         """All conductors, then all links."""
         yield from self.conductors
@@ -124,13 +117,3 @@ def build_graph(system: System) -> SystemGraph:
 def _add_edges(graph: nx.MultiGraph[Node], edges: Iterable[Edge]) -> None:
     for edge in edges:
         graph.add_edge(edge.a, edge.b, key=edge.id, **{_PAYLOAD: edge})
-
-
-def component_graph(system: System) -> nx.MultiGraph[str]:
-    """Components joined by the segments of runs: what a one-line shows."""
-    graph: nx.MultiGraph[str] = nx.MultiGraph()
-    for id, component in system.components.items():
-        graph.add_node(id, **{_PAYLOAD: component})
-    for segment in system.segments:
-        graph.add_edge(segment.start.component, segment.end.component, key=segment.id, **{_PAYLOAD: segment})
-    return graph

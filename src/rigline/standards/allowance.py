@@ -121,16 +121,6 @@ _ROUNDINGS: dict[str, Callable[[_Case], Allowance]] = {
 _CAP_TABLES = {"nec-240.4(D)": "nec_240_4_d", "rv-low-voltage": "rv_low_voltage"}
 
 
-def _capped(
-    profile: Profile, allowed: Allowance, size: WireSize, material: Material, medium: Medium, volts_v: float
-) -> Allowance:
-    rule = profile.small_conductor_rule(medium, volts_v)
-    if rule.value not in _CAP_TABLES:
-        return allowed
-    cap = small_conductor_cap(_CAP_TABLES[rule.value], size, material)
-    return cap if cap is not None and cap.value_a < allowed.value_a else allowed
-
-
 LEAST_UNCAPPED = parse_wire_size("8 AWG")
 """From this size up neither table caps the device. Source: the tables end at 10 AWG, the next gauge is 8."""
 

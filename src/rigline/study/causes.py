@@ -90,17 +90,6 @@ def causes_of(
     return tuple(cause for cause in found if cause is not None)
 
 
-def cause_of(
-    graph: SystemGraph,
-    exposure: Exposure,
-    limits: Limits,
-    thicker: frozenset[str],
-    ratings: Mapping[str, float | None] | None = None,
-) -> Cause | None:
-    """The cause at the worse end of a conductor; None if both ends are protected."""
-    return worst_cause(causes_of(graph, exposure, limits, thicker, ratings))
-
-
 def worst_cause(causes: tuple[Cause, ...]) -> Cause | None:
     """A fault before what is not known, and that before an exception."""
     faults = [cause for cause in causes if not cause.exception and not cause.missing]

@@ -16,7 +16,6 @@ from msgspec import Struct
 from rigline.graph.build import Edge, SystemGraph
 from rigline.graph.links import Link
 from rigline.graph.modes import Mode, modes_of
-from rigline.kinds.converters import ChargeController, DcToDc
 from rigline.model.system import HOT_LEGS, Conductor, Node
 from rigline.study.bridges import walk
 from rigline.study.inflow import NOTHING, Inflow, InflowFinder, Way
@@ -217,10 +216,3 @@ def _added(own: Inflow, supply: Supply) -> Inflow:
         own.unlimited | {supply.component} if math.isinf(supply.limit_a) else own.unlimited,
         own.unknown if supply.known else own.unknown | {f"output of {supply.component}"},
     )
-
-
-def blocks_backflow(component: object) -> bool:
-    """Whether a unit lets nothing flow back out of its input."""
-    if isinstance(component, ChargeController):
-        return component.blocks_reverse is not False
-    return isinstance(component, DcToDc) and not component.both_ways

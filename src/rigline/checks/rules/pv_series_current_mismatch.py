@@ -6,7 +6,7 @@ backwards and grows hot.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rigline.checks.check import Check, Example, Hit, Missing, Source
 from rigline.findings import Severity
@@ -26,20 +26,26 @@ def find(study: Study) -> Iterator[Hit | Missing]:
             arrays = one.arrays(string)
             if len(arrays) < 2:
                 continue
-            amps = {array.id: _amps(array) for array in arrays}
-            unknown = [id for id, current in amps.items() if current is None]
-            if unknown:
-                yield Missing(tuple(unknown), f"imp of {', '.join(unknown)}")
+            amps = _amps(arrays)
+            if amps is None:
+                unknown = tuple(array.id for array in arrays if array.imp_a is None)
+                yield Missing(unknown, f"imp of {', '.join(unknown)}")
                 continue
-            ordered = sorted(amps, key=lambda id: (amps[id] or 0.0, id))
+            ordered = sorted(amps, key=lambda id: (amps[id], id))
             low, high = ordered[0], ordered[-1]
-            if (amps[high] or 0.0) > (amps[low] or 0.0) * (1 + SPREAD_FRAC):
+            if amps[high] > amps[low] * (1 + SPREAD_FRAC):
                 yield Hit((low, high), amps[low], amps[high], "A", words={"high": high}, field="imp")
 
 
-def _amps(array: PvArray) -> float | None:
-    current = array.isc_a if array.imp_a is None else array.imp_a
-    return None if current is None else current * array.parallel
+def _amps(arrays: Sequence[PvArray]) -> dict[str, float] | None:
+    """Current of each at greatest power, or of each when shorted: an imp compares with no isc, which is larger."""
+    for known in ([array.imp_a for array in arrays], [array.isc_a for array in arrays]):
+        amps = {
+            array.id: one * array.parallel for array, one in zip(arrays, known, strict=True) if one is not None
+        }  # fmt: skip
+        if len(amps) == len(arrays):
+            return amps
+    return None
 
 
 CHECK = Check(
