@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import asyncio
 import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 from urllib.parse import unquote_to_bytes
 
 from msgspec import Struct
+from own_loop import run_alone
 
 from rigline.view.guard import App, Message
 
@@ -79,7 +79,7 @@ class Client:
         async def send(message: Message) -> None:
             sent.append(message)
 
-        asyncio.run(self._ask(scope, receive, send))
+        run_alone(self._ask(scope, receive, send))
         told = {name.decode(): value.decode() for name, value in sent[0]["headers"]}
         return Answer(sent[0]["status"], told, b"".join(message["body"] for message in sent[1:]))
 

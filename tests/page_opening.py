@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
-import pytest
-from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
+from playwright.sync_api import Page, ViewportSize
 
 from rigline import Drawing, draw, read
 
@@ -56,18 +54,6 @@ CONTRASTS = """() => {
   return {seen, poor};
 }"""
 """How many texts are in sight, and those that stand out from their ground by less than 4.5 : 1."""
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """The system's Chromium; the one program that these tests can't do without."""
-    program = shutil.which("chromium") or shutil.which("chromium-browser")
-    if program is None:
-        pytest.skip("the system has no Chromium, so no page was opened: apt-get install chromium")
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=program)
-        yield started
-        started.close()
 
 
 @cache

@@ -393,16 +393,21 @@ def _feet_and_inches(compound: re.Match[str], quantity: Quantity) -> float:
     return _base_value(int(compound["feet"]) * inches_in_a_foot + inches, quantity.units["in"], quantity)
 
 
+LIKE_MEGA = ("M", "\u039c")
+"""The Latin and the Greek capital; nobody can tell them apart."""
+
+
 def _find_unit(written: str, quantity: Quantity) -> Unit:
     """The unit of that spelling.
 
     Capitals don't matter where they can't change the meaning. They do for a capital M: it would be mega, and the
-    units here that start with m are milli, metre and minute.
+    units here that start with m are milli, metre and minute. The Greek capital looks the same, and its small letter is
+    micro.
     """
     spelling = written.replace(" ", "")
     known = {**quantity.aliases, **{symbol: symbol for symbol in quantity.units}}
     symbol = known.get(spelling)
-    if symbol is None and not spelling.startswith("M"):
+    if symbol is None and not spelling.startswith(LIKE_MEGA):
         symbol = {name.casefold(): known[name] for name in known}.get(spelling.casefold())
     if symbol is None:
         raise UnitProblem(_unknown_unit(written, spelling, quantity), quantity.expected)

@@ -1,5 +1,5 @@
 """Layout alone against two outside yardsticks on the same graphs, as whole processes. By hand:
-`python THIS [SIZE ...]`.
+`PYTHONPATH=src:tests python -m benchmarks.layout_alone [SIZE ...]`.
 
 The yardsticks are `dot` with orthogonal edges (Debian's package graphviz), and a layered layout in JavaScript with
 orthogonal edges: `elkjs` from npm, where `--elk FOLDER` names the folder in which `npm install elkjs` was run. One that
@@ -21,7 +21,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 
-from growth import made_system
+from benchmarks.growth import made_system
 
 from rigline.checks.run import run_checks
 from rigline.layout.oneline import OneLine

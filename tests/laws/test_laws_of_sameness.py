@@ -22,7 +22,7 @@ SURROUNDINGS = (
     {"PYTHONHASHSEED": "77", "LC_ALL": "C.UTF-8", "TZ": "Pacific/Auckland"},
 )
 """Hash seed, locale, time zone."""
-LISTED = ("parts", "page", "size", "schedule", "labels")
+LISTED = ("parts", "page", "size", "schedule", "labels", "notes")
 """Outputs that list things in the order of the file, which is the author's own."""
 LINE = re.compile(r"(?<=:)\d+|(?i:line|column)\D{1,4}\d+")
 DIGEST = re.compile(r"[0-9a-f]{8,64}")

@@ -91,7 +91,7 @@ ITEMS = {
     "neutral bond": ("N-PE bond by relay",),
     "panels: bus rating, circuits": ("40 A, 8 ways", "90 A, 12 ways", "280 A"),
     "connected load": ("Connected load, as far as known: 95 W DC, 850 W AC", "850 W", "95 W"),
-    "available fault current": ("Isc 4.2 kA", "Available fault current: BUS1"),
+    "available fault current": ("Isc 4.2 kA", "Available fault current: ACP1", "BUS1"),
     "shock protection of a circuit": ("GFCI", "30 mA"),
     "warnings": ("A shorted battery delivers thousands of amperes",),
     "what the author waived, with the reason": ("Waived: Charged at the dock only",),

@@ -7,10 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from page_opening import DESKTOP, PHONE, Open, browser, drawing
+from page_opening import DESKTOP, PHONE, Open, drawing
 from playwright.sync_api import Browser, BrowserContext, Page
-
-__all__ = ["browser"]
 
 
 @pytest.fixture

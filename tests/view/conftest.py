@@ -6,12 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from page_opening import browser
 from playwright.sync_api import Browser
 from view_running import Running
 from view_systems import LIGHTS
-
-__all__ = ["browser"]
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from own_loop import run_alone
 from view_systems import HOSTILE, LIGHTS, MARKUP, MISSPELT, OVERSIZED
 
 from rigline.view.desk import Desk
@@ -33,7 +34,7 @@ def with_desk(spec: Path, act: Callable[[Desk], Awaitable[Any]]) -> Any:
             stop.set()
             await following
 
-    return asyncio.run(run())
+    return run_alone(run())
 
 
 async def next_state(desk: Desk, wanted: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
@@ -70,7 +71,7 @@ def test_a_newer_job_makes_the_older_one_count_for_nothing() -> None:
         worker.end()
         return found
 
-    assert asyncio.run(run()) == [None, None, "third", "other"]
+    assert run_alone(run()) == [None, None, "third", "other"]
     assert done == ["first", "third", "other"]
 
 
