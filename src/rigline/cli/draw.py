@@ -20,7 +20,9 @@ def add(commands: Commands) -> None:
         "-o", "--output", metavar="FILE", action="append",
         help="a .svg, .pdf, .png or .html file; may be given more than once; - or nothing: SVG on stdout",
     )  # fmt: skip
-    parser.add_argument("--sheet", choices=("a4", "a3", "letter", "tabloid"), help="size of the sheet, landscape")
+    parser.add_argument(
+        "--sheet", type=str.lower, choices=("a4", "a3", "letter", "tabloid"), help="size of the sheet, landscape"
+    )
     parser.add_argument("--show", metavar="PART", help="only dc, ac, bonds, or what stands in a place")
     parser.add_argument("--poles", action="store_true", help="both poles of DC, with the shunt, for fault finding")
     parser.add_argument("--symbols", choices=("iec", "ieee"), help="set of symbols (default: that of the profile)")
