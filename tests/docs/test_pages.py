@@ -60,9 +60,8 @@ FURTHER = {"new": ("--from", "trailer")}
 """What a command asks a person for."""
 MAKES = {"new": ["made.yaml", "rigline.schema.json"]}
 """Files that a command writes, if not one of the name it was given."""
-LINES = re.findall(
-    r"^(rigline (\w+) \S.*?)  +(\S.*(?:\n +\S.*)*)", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE
-)
+LIST = (ROOT / "README.md").read_text(encoding="utf-8").split("## Commands")[1]
+LINES = re.findall(r"^(rigline (\w+) \S.*?)  +(\S.*(?:\n +\S.*)*)", LIST, re.MULTILINE)
 """Command, its name, and what the README says of it."""
 
 
