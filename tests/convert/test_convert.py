@@ -213,7 +213,7 @@ def test_what_is_no_workbook_is_refused_in_plain_words(content: bytes, form: Any
 
 def test_without_the_extra_the_remedy_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "python_calamine", None)
-    with pytest.raises(CommandError, match=r"pip install 'rigline\[tables\]'"):
+    with pytest.raises(CommandError, match=r'pip install "rigline\[tables\]"'):
         read_bytes(xlsx_of(ROWS), "mine.xlsx", "xlsx")
 
 
