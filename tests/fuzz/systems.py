@@ -13,7 +13,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from rigline.kinds import KINDS
+from rigline.kinds import KINDS, Component
 from rigline.spec.document import PROFILES, Conditions, Defaults, Head, Place, RunSpec, Supply
 from rigline.spec.fields import FieldForm, keys_of
 
@@ -98,7 +98,7 @@ class Maker:
             run["length"] = self.chance.choice(LENGTHS)
         if self.chance.random() < 0.5:
             run["wire"] = self.chance.choice(WIRES)
-        single = "carries" in fixed or any(stop[-1] in "+-" for stop in path)
+        single = "carries" in fixed or any(stop[-1] in "+-" or self._record(stop).role == "earth" for stop in path)
         without = PATH_KEYS | (AC_KEYS | DC_KEYS if single else DC_KEYS if self._is_ac(run) else AC_KEYS)
         self.runs.append({**run, **self.fields(RunSpec, without, 0.03), **fixed})
 
@@ -147,7 +147,13 @@ class Maker:
         run.pop("lengths", None)
 
     def _is_ac(self, run: Spec) -> bool:
-        return any(stop in self.ac or ".ac" in stop for stop in run["path"])
+        return any(stop in self.ac or ".ac" in stop or self._has_only_ac(stop) for stop in run["path"])
+
+    def _has_only_ac(self, stop: str) -> bool:
+        return {terminal.medium for terminal in self._record(stop).terminals} == {"ac"}
+
+    def _record(self, stop: str) -> type[Component]:
+        return KINDS[self.components[stop.partition(".")[0].rstrip("+-")]["kind"]]
 
 
 def _storage(make: Maker) -> None:
