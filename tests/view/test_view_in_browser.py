@@ -57,8 +57,8 @@ def test_a_change_on_disk_is_seen_and_the_sheet_stays_where_it_was(running: Runn
     assert page.locator(".sheet").count() == 1
 
 
-def test_a_finding_leads_to_its_flag_and_the_flag_to_its_finding(running: Running, shown: Path) -> None:
-    save(shown, OVERSIZED)
+def test_a_finding_leads_to_its_flag_and_the_flag_to_its_finding(running: Running) -> None:
+    running.settle(OVERSIZED)
     page = running.page()
     page.locator(".finding.danger button").first.click()
     expect(page.locator(".marking > *").first).to_be_attached()
@@ -245,7 +245,7 @@ def test_parts_and_energy_stand_beside_the_drawing(running: Running) -> None:
 
 
 def test_names_in_a_spec_are_text_wherever_they_stand(running: Running, shown: Path) -> None:
-    save(shown, HOSTILE)
+    running.settle(HOSTILE)
     page = running.page()
     expect(page.locator("h1")).to_have_text(MARKUP)
     for name in ("wires", "parts", "energy"):
@@ -264,7 +264,7 @@ def test_names_in_a_spec_are_text_wherever_they_stand(running: Running, shown: P
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_every_text_in_sight_stands_out_from_its_ground(running: Running, shown: Path, scheme: str) -> None:
     """Contrast at least 4.5 : 1. Source: WCAG 2.2, success criterion 1.4.3 (level AA)."""
-    save(shown, OVERSIZED)
+    running.settle(OVERSIZED)
     page = running.page(color_scheme=scheme)
     page.wait_for_selector(".finding")
     poor = []
@@ -284,7 +284,7 @@ def test_every_text_in_sight_stands_out_from_its_ground(running: Running, shown:
 
 
 def test_on_paper_everything_follows_the_sheets_and_an_outdated_page_says_so(running: Running, shown: Path) -> None:
-    save(shown, OVERSIZED)
+    running.settle(OVERSIZED)
     page = running.page(color_scheme="dark")
     page.wait_for_selector(".finding")
     expect(page.locator("[id='ui:parts'] table").first).to_be_attached()
